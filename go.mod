@@ -1,0 +1,3 @@
+module pappus
+
+go 1.26
