@@ -1,0 +1,39 @@
+package grib2
+
+// simple unpacks template 7.0: integers of a fixed width, one after another.
+func (f *Field) simple() (func([]float64) error, error) {
+	p := f.Packing
+	if p.Bits == 0 {
+		return f.constant(), nil
+	}
+	if p.Bits > widest {
+		return nil, damage(5, f.valueAt, "a value of %d bits is wider than any in use", p.Bits)
+	}
+	if need := (p.Points*p.Bits + 7) / 8; need > len(f.values) {
+		return nil, f.damaged("%d values of %d bits need %d octets, but the section has %d", p.Points, p.Bits, need, len(f.values))
+	}
+	return func(dst []float64) error {
+		p.scale().fixed(dst, f.values, p.Bits)
+		return nil
+	}, nil
+}
+
+// constant fills with the reference value. A field of zero bits holds R itself:
+// the decimal factor is not applied, as all decoders in common use have it.
+func (f *Field) constant() func([]float64) error {
+	return func(dst []float64) error {
+		for i := range dst {
+			dst[i] = f.Packing.Reference
+		}
+		return nil
+	}
+}
+
+// fixed turns integers of one width into values.
+func (s scale) fixed(dst []float64, data []byte, width int) {
+	bit := 0
+	for i := range dst {
+		dst[i] = s.of(float64(take(data, bit, width)))
+		bit += width
+	}
+}
