@@ -68,12 +68,11 @@ func sincosDeg(deg float64) (sin, cos float64) {
 	return s, c
 }
 
-// atan2Deg is the direction of the vector (cos, sin), in degrees. Folding into one
-// eighth of the circle keeps multiples of 45 and 90 degrees exact.
+// atan2Deg is the direction of the vector (cos, sin), in degrees.
 func atan2Deg(sin, cos float64) float64 {
 	return math.Atan2(sin, cos) / radian
 }
 
-// radian is one degree in radians. Angles in degrees never leave this package in
-// radians, so the factor lives here and not in package unit.
+// radian is one degree in radians. No angle leaves this package in radians, so the
+// factor lives here and not in package unit.
 const radian = math.Pi / 180

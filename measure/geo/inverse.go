@@ -85,7 +85,7 @@ func arrange(a, b Point) pair {
 
 // restore turns an arc back into the order and hemisphere that were asked for.
 func (p *pair) restore(g arc) (distanceM, azimuthDeg, backAzimuthDeg float64) {
-	if g.distance == 0 {
+	if g.distance < 1e-100 { // one place, or one pole under two longitudes
 		return 0, 0, 180
 	}
 	ahead1 := atan2Deg(g.sinAlpha1*p.eastward, g.cosAlpha1*p.northward)

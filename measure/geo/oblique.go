@@ -11,6 +11,8 @@ const (
 	// search whatever happens.
 	newtonSteps  = 20
 	halvingSteps = 60
+	// closeEnough is one rounding of an angle of about a radian.
+	closeEnough = 2.2e-16
 )
 
 // oblique finds the azimuth at the first point whose geodesic meets the second
@@ -21,16 +23,15 @@ func (p *pair) oblique() arc {
 		return g
 	}
 	lowS, lowC, highS, highC := smallest, 1.0, smallest, -1.0
-	tolerance := 1e-15
 	var t trial
+	settled := false
 	for step := 0; step < newtonSteps+halvingSteps; step++ {
 		t = p.try(g.sinAlpha1, g.cosAlpha1)
-		if !(math.Abs(t.miss) > tolerance) { // true also for NaN
+		missed := math.Abs(t.miss)
+		if !(missed > closeEnough) || settled && missed <= 8*closeEnough { // true also for NaN
 			break
 		}
-		if step == newtonSteps {
-			tolerance *= 8
-		}
+		settled = missed <= 16*closeEnough // one more step, then rounding rules
 		if t.miss > 0 {
 			highS, highC = g.sinAlpha1, g.cosAlpha1
 		} else {
@@ -44,10 +45,6 @@ func (p *pair) oblique() arc {
 			between := s*lowC-c*lowS > 0 && s*highC-c*highS < 0
 			if s > 0 && math.Abs(turn) < math.Pi && between {
 				g.sinAlpha1, g.cosAlpha1 = unitVector(s, c)
-				if math.Abs(turn) < 1e-16 {
-					t = p.try(g.sinAlpha1, g.cosAlpha1)
-					break
-				}
 				continue
 			}
 		}
@@ -58,7 +55,7 @@ func (p *pair) oblique() arc {
 		g.sinAlpha1, g.cosAlpha1 = s, c
 	}
 	g.sinAlpha2, g.cosAlpha2 = t.sinAlpha2, t.cosAlpha2
-	g.distance = t.length()
+	g.distance = t.length() + 0*t.miss // a longitude of NaN must show
 	return g
 }
 
