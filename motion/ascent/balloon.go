@@ -1,0 +1,82 @@
+// Package ascent is the way up: a sphere of gas that lifts its envelope and
+// train through the air until it is as wide as it can be.
+package ascent
+
+import (
+	"math"
+
+	"pappus/air/atmosphere"
+	"pappus/air/forecast"
+	"pappus/craft/envelope"
+)
+
+// addedMass is the share of the displaced air that a sphere in unsteady
+// motion carries with it (potential flow; Lamb, Hydrodynamics, art. 92, from memory).
+const addedMass = 0.5
+
+// Balloon is what rises: one draw of every quantity that is in doubt.
+type Balloon struct {
+	GasMoles      float64
+	GasMolarMass  float64 // kg/mol, purity included
+	EnvelopeMass  float64
+	TrainMass     float64 // everything below the envelope
+	Drag          envelope.Drag
+	DragFactor    float64 // 1 for the nominal drag coefficient
+	GasOffset     float64 // gas temperature minus air temperature, K
+	BurstDiameter float64
+}
+
+// State is the balloon in the air at one instant.
+type State struct {
+	Volume   float64
+	Diameter float64
+	Lift     float64 // displaced air minus all masses, kg
+}
+
+// In answers the balloon's size and net lift in the air around it.
+func (b *Balloon) In(air forecast.Air) State {
+	volume := b.GasMoles * atmosphere.UniversalGas * (air.Temperature + b.GasOffset) / air.Pressure
+	return State{
+		Volume:   volume,
+		Diameter: math.Cbrt(6 / math.Pi * volume),
+		Lift:     air.Density*volume - b.mass(),
+	}
+}
+
+func (b *Balloon) mass() float64 {
+	return b.EnvelopeMass + b.TrainMass + b.GasMoles*b.GasMolarMass
+}
+
+// Rise moves the balloon through one step: the vertical equation of a sphere
+// with added mass,
+//
+//	(m + rho V / 2) dw/dt = (rho V - m) g - rho/2 Cd(Re) (pi d^2 / 4) w |w|
+//
+// with the drag coefficient taken at the speed reached. rateFactor multiplies
+// the speed at which lift and drag balance.
+func (b *Balloon) Rise(air forecast.Air, s State, gravity, rateFactor, speed, dt float64) (newSpeed, way float64) {
+	inertia := b.mass() + addedMass*air.Density*s.Volume
+	push := s.Lift * gravity / inertia
+	area := math.Pi / 4 * s.Diameter * s.Diameter
+	perCoefficient := air.Density * area * b.DragFactor / (2 * inertia * rateFactor * rateFactor)
+	if b.Drag.Constant > 0 {
+		return Relax(push, perCoefficient*b.Drag.Constant, speed, dt)
+	}
+	reynoldsPerSpeed := air.Density * s.Diameter / atmosphere.Viscosity(air.Temperature)
+	reached := speed
+	// The coefficient changes slowly with speed: each round leaves a tenth of
+	// the error, and the speed of the step before is already close.
+	for range 2 {
+		cd := envelope.DragCoefficient(reynoldsPerSpeed * math.Abs(reached))
+		newSpeed, way = Relax(push, perCoefficient*cd, speed, dt)
+		reached = newSpeed
+	}
+	return newSpeed, way
+}
+
+// BurstAbove answers how much higher the balloon reaches its burst diameter,
+// by the scale height of the air around it; negative when it is already wider.
+func (b *Balloon) BurstAbove(air forecast.Air, s State, gravity float64) float64 {
+	scaleHeight := air.Pressure / (air.Density * gravity)
+	return 3 * scaleHeight * math.Log(b.BurstDiameter/s.Diameter)
+}

@@ -1,0 +1,264 @@
+// Package trajectory flies one balloon from release to the ground: up, burst,
+// down, carried sideways by the wind on the WGS-84 ellipsoid.
+package trajectory
+
+import (
+	"math"
+
+	"pappus/air/forecast"
+	"pappus/measure/geo"
+	"pappus/motion/ascent"
+	"pappus/motion/descent"
+)
+
+// Ground answers the height of the ground above the sea at a place.
+type Ground interface {
+	Elevation(at geo.Point) geo.AltMSL
+}
+
+// Flat is ground of one height everywhere.
+type Flat geo.AltMSL
+
+// Elevation is the same everywhere.
+func (f Flat) Elevation(geo.Point) geo.AltMSL { return geo.AltMSL(f) }
+
+// Place is a point of the flight in space and time; Seconds count from the sky's epoch.
+type Place struct {
+	LatDeg, LonDeg float64
+	Alt            float64 // geometric, above the sea
+	Seconds        float64
+}
+
+// Point is the place on the map.
+func (p Place) Point() geo.Point { return geo.Point{LatDeg: p.LatDeg, LonDeg: p.LonDeg} }
+
+// Status tells how a flight ended.
+type Status uint8
+
+// The ways in which a flight ends.
+const (
+	Landed  Status = iota
+	NoLift         // the gas does not carry the train off the ground
+	Aloft          // still in the air when the time allowed ran out
+)
+
+// Flight is everything drawn for one flight.
+type Flight struct {
+	Balloon ascent.Balloon
+	Fall    descent.Fall
+	Start   Place
+	Doubt   *Doubt // nil: the forecast as it is, the rise as it is worked out
+	Steps   Steps
+}
+
+// Steps are the lengths of the integration's steps. Halving them moves a
+// landing by less than 20 m in a sky with a jet (a test holds this).
+type Steps struct {
+	Rise float64 // s
+	Fall float64 // s at the longest
+	Way  float64 // m of height in a step of the way down at the most
+	Most float64 // s in the air before the flight is given up
+}
+
+// UsualSteps are the steps of every answer.
+var UsualSteps = Steps{Rise: 15, Fall: 12, Way: 150, Most: 12 * 3600}
+
+// Halved answers half the steps.
+func (s Steps) Halved() Steps {
+	return Steps{Rise: s.Rise / 2, Fall: s.Fall / 2, Way: s.Way / 2, Most: s.Most}
+}
+
+// Steps at the start of each way are short, so that coming up to speed is
+// followed; each is longer than the one before by this factor.
+const (
+	firstStep  = 0.5
+	stepGrowth = 1.4
+)
+
+// Outcome is how one flight went.
+type Outcome struct {
+	Status       Status
+	Burst        Place
+	Landing      Place
+	LandingSpeed float64 // m/s, downwards
+	PeakSpeed    float64 // m/s, downwards
+	PeakAlt      float64
+	LaunchRate   float64 // m/s, once up to speed
+	Edges        forecast.Held
+}
+
+// Row is one line of a recorded flight.
+type Row struct {
+	Place
+	Speed       float64 // m/s, upwards
+	Diameter    float64 // m; zero on the way down
+	Pressure    float64
+	Temperature float64
+	WindEast    float64
+	WindNorth   float64
+}
+
+// Track keeps the rows of a flight for those who want to see it.
+type Track struct {
+	Up, Down []Row
+}
+
+// Fly flies to the ground. The sampler's edges are reset first. track may be nil.
+func (f *Flight) Fly(sky *forecast.Sampler, ground Ground, track *Track) Outcome {
+	sky.Reset()
+	out := Outcome{}
+	place, speed := f.Start, 0.0
+	out.Status = f.rise(sky, &place, &speed, &out, track)
+	out.Burst = place
+	if out.Status == Landed {
+		out.Status = f.fall(sky, ground, &place, -speed, &out, track)
+	}
+	out.Landing = place
+	out.Edges = sky.Edges
+	return out
+}
+
+// gravityAt answers the acceleration at a height from that at the ellipsoid.
+func gravityAt(surface, alt float64) float64 {
+	const meanRadius = 6371008.8
+	ratio := meanRadius / (meanRadius + alt)
+	return surface * ratio * ratio
+}
+
+// rise brings the balloon to its burst. Each step takes the air at the step's
+// middle, where the speed of the step before leads to.
+func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *Outcome, track *Track) Status {
+	b := &f.Balloon
+	surface := geo.Gravity(place.LatDeg)
+	if f.Doubt != nil {
+		f.Doubt.begin(place.Seconds)
+	}
+	air := sky.At(place.LatDeg, place.LonDeg, place.Alt, place.Seconds)
+	state := b.In(air)
+	if state.Lift <= 0 {
+		return NoLift
+	}
+	if b.BurstAbove(air, state, surface) <= 0 {
+		record(track, true, *place, *speed, state.Diameter, air)
+		return Landed // bursts where it stands
+	}
+	end := place.Seconds + f.Steps.Most
+	dt := min(firstStep, f.Steps.Rise)
+	record(track, true, *place, *speed, state.Diameter, air)
+	for place.Seconds < end {
+		middle := *place
+		middle.Alt += *speed * dt / 2
+		middle.LatDeg, middle.LonDeg = move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
+		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
+		rateFactor := 1.0
+		if f.Doubt != nil {
+			east, north := f.Doubt.windUp(middle.Alt)
+			air.WindEast += east
+			air.WindNorth += north
+			rateFactor = f.Doubt.rateFactor(middle.Alt)
+		}
+		gravity := gravityAt(surface, middle.Alt)
+		state = b.In(air)
+		newSpeed, way := b.Rise(air, state, gravity, rateFactor, *speed, dt)
+		left := middle.Alt + b.BurstAbove(air, state, gravity) - place.Alt
+		share, burst := 1.0, left <= way
+		if burst {
+			share = min(max(left/way, 0), 1)
+		}
+		if f.Doubt != nil {
+			f.Doubt.pass(place.Alt, place.Alt+way, place.Seconds)
+		}
+		place.LatDeg, place.LonDeg = move(place.LatDeg, place.LonDeg, middle.Alt, air.WindEast*dt*share, air.WindNorth*dt*share)
+		place.Alt += way * share
+		place.Seconds += dt * share
+		*speed = newSpeed
+		if dt >= f.Steps.Rise && out.LaunchRate == 0 {
+			out.LaunchRate = newSpeed
+		}
+		record(track, true, *place, newSpeed, diameterAt(b, state, air, gravity, place.Alt-middle.Alt), air)
+		if burst {
+			if out.LaunchRate == 0 {
+				out.LaunchRate = newSpeed
+			}
+			return Landed
+		}
+		dt = min(dt*stepGrowth, f.Steps.Rise)
+	}
+	return Aloft
+}
+
+// diameterAt carries the diameter of a step's middle to its end.
+func diameterAt(b *ascent.Balloon, s ascent.State, air forecast.Air, gravity, way float64) float64 {
+	return s.Diameter * math.Exp(way*air.Density*gravity/(3*air.Pressure))
+}
+
+// fall brings the train to the ground.
+func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed float64, out *Outcome, track *Track) Status {
+	surface := geo.Gravity(place.LatDeg)
+	end := f.Start.Seconds + f.Steps.Most
+	dt, fallen := firstStep, 0.0
+	air := sky.At(place.LatDeg, place.LonDeg, place.Alt, place.Seconds)
+	under := float64(ground.Elevation(place.Point()))
+	if place.Alt <= under {
+		out.LandingSpeed = max(speed, 0)
+		return Landed
+	}
+	for place.Seconds < end {
+		middle := *place
+		middle.Alt -= speed * dt / 2
+		middle.LatDeg, middle.LonDeg = move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
+		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
+		if f.Doubt != nil {
+			east, north := f.Doubt.windDown(middle.Alt, place.Seconds+dt/2)
+			air.WindEast += east
+			air.WindNorth += north
+		}
+		newSpeed, way := f.Fall.Step(air, gravityAt(surface, middle.Alt), fallen, speed, dt)
+		next := *place
+		next.LatDeg, next.LonDeg = move(place.LatDeg, place.LonDeg, middle.Alt, air.WindEast*dt, air.WindNorth*dt)
+		next.Alt -= way
+		next.Seconds += dt
+		fallen += way
+		if newSpeed > out.PeakSpeed {
+			out.PeakSpeed, out.PeakAlt = newSpeed, next.Alt
+		}
+		underNext := float64(ground.Elevation(next.Point()))
+		if next.Alt <= underNext {
+			share := (place.Alt - under) / ((place.Alt - under) - (next.Alt - underNext))
+			*place = partWay(*place, next, share)
+			out.LandingSpeed = speed + share*(newSpeed-speed)
+			record(track, false, *place, -out.LandingSpeed, 0, air)
+			return Landed
+		}
+		*place, speed, under = next, newSpeed, underNext
+		record(track, false, *place, -speed, 0, air)
+		dt = min(dt*stepGrowth, f.Steps.Fall, f.Steps.Way/max(math.Abs(speed), 1))
+	}
+	return Aloft
+}
+
+// partWay answers the place a share of a step's way on.
+func partWay(from, to Place, share float64) Place {
+	dLon := geo.WrapLonDeg(to.LonDeg - from.LonDeg)
+	return Place{
+		LatDeg:  from.LatDeg + share*(to.LatDeg-from.LatDeg),
+		LonDeg:  geo.WrapLonDeg(from.LonDeg + share*dLon),
+		Alt:     from.Alt + share*(to.Alt-from.Alt),
+		Seconds: from.Seconds + share*(to.Seconds-from.Seconds),
+	}
+}
+
+func record(track *Track, up bool, place Place, speed, diameter float64, air forecast.Air) {
+	if track == nil {
+		return
+	}
+	row := Row{
+		Place: place, Speed: speed, Diameter: diameter, Pressure: air.Pressure,
+		Temperature: air.Temperature, WindEast: air.WindEast, WindNorth: air.WindNorth,
+	}
+	if up {
+		track.Up = append(track.Up, row)
+	} else {
+		track.Down = append(track.Down, row)
+	}
+}
