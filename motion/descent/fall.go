@@ -19,7 +19,7 @@ type Fall struct {
 
 // dragArea answers the drag area after a way fallen since the burst.
 func (f *Fall) dragArea(fallen float64) float64 {
-	if fallen >= f.FillingWay {
+	if f.FillingWay <= 0 || fallen >= f.FillingWay {
 		return f.CanopyArea + f.BodyArea
 	}
 	share := max(fallen, 0) / f.FillingWay

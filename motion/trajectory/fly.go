@@ -37,9 +37,9 @@ type Status uint8
 
 // The ways in which a flight ends.
 const (
-	Landed  Status = iota
-	NoLift         // the gas does not carry the train off the ground
-	Aloft          // still in the air when the time allowed ran out
+	Landed Status = iota
+	NoLift        // the gas does not carry the train off the ground
+	Aloft         // still in the air when the time allowed ran out
 )
 
 // Flight is everything drawn for one flight.
@@ -226,7 +226,9 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 		if next.Alt <= underNext {
 			share := (place.Alt - under) / ((place.Alt - under) - (next.Alt - underNext))
 			*place = partWay(*place, next, share)
-			out.LandingSpeed = speed + share*(newSpeed-speed)
+			// The step's speed belongs to the air of its middle; at the ground the
+			// air is denser and a settled fall slower.
+			out.LandingSpeed = newSpeed * math.Sqrt(air.Density/sky.At(place.LatDeg, place.LonDeg, place.Alt, place.Seconds).Density)
 			record(track, false, *place, -out.LandingSpeed, 0, air)
 			return Landed
 		}

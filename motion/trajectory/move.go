@@ -12,14 +12,23 @@ import (
 // under 88 degrees. Nearer a pole, where a degree of longitude shrinks within
 // the step, the step is made along the geodesic.
 func move(latDeg, lonDeg, alt, east, north float64) (float64, float64) {
-	const nearPole = 88.0
+	const (
+		nearPole   = 88.0
+		widestTurn = 0.5 // rad; within a step of the pole itself east means nothing
+	)
 	if math.Abs(latDeg) > nearPole {
 		way := math.Hypot(east, north)
 		if way == 0 {
 			return latDeg, lonDeg
 		}
-		bearing := math.Atan2(east, north) * (180 / math.Pi)
-		meridian, _ := geo.CurvatureRadii(latDeg)
+		meridian, prime := geo.CurvatureRadii(latDeg)
+		// The wind is that of the step's middle, where east points elsewhere:
+		// the meridians have turned by half the step's change of longitude.
+		turned := 0.0
+		if halfLon := east / (2 * (prime + alt) * math.Cos(latDeg*math.Pi/180)); math.Abs(halfLon) < widestTurn {
+			turned = halfLon * math.Sin(latDeg*math.Pi/180)
+		}
+		bearing := (math.Atan2(east, north) - turned) * (180 / math.Pi)
 		to, _ := geo.Direct(geo.Point{LatDeg: latDeg, LonDeg: geo.WrapLonDeg(lonDeg)}, bearing, way*meridian/(meridian+alt))
 		return to.LatDeg, to.LonDeg
 	}

@@ -1,0 +1,215 @@
+package trajectory
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"pappus/air/atmosphere"
+	"pappus/air/forecast"
+	"pappus/measure/geo"
+	"pappus/motion/ascent"
+	"pappus/motion/descent"
+)
+
+func balloon(burst float64) ascent.Balloon {
+	const helium = 0.0040026
+	return ascent.Balloon{
+		GasMoles: 3.9 / (atmosphere.MolarMassAir - helium), GasMolarMass: helium,
+		EnvelopeMass: 1.2, TrainMass: 1.6, DragFactor: 1, BurstDiameter: burst,
+	}
+}
+
+func flight(start Place) Flight {
+	return Flight{
+		Balloon: balloon(8.3),
+		Fall:    descent.Fall{Mass: 1.96, CanopyArea: 1.32, BodyArea: 0.05, FillingWay: 12},
+		Start:   start, Steps: UsualSteps,
+	}
+}
+
+// The worked falls of the parachute section: 1.5 kg under 1.2 m nominal, 0.75,
+// from 30 km with 5 m/s upwards, canopy open at once; and the same mass with a
+// drag area of 0.04 m2 alone. Computed beforehand by another integration of
+// the same equation in the US Standard Atmosphere 1976.
+func TestWorkedFalls(t *testing.T) {
+	for _, c := range []struct {
+		name                           string
+		area                           float64
+		peak, peakAlt, minutes, landed float64
+	}{
+		{"canopy", 0.75 * math.Pi / 4 * 1.2 * 1.2, 41.9, 29600, 43.2, 5.32},
+		{"bare", 0.04, 157, 26900, 9.5, 24.5},
+	} {
+		sampler := forecast.StandardSky().Sampler(0)
+		f := Flight{Fall: descent.Fall{Mass: 1.5, CanopyArea: c.area}, Steps: UsualSteps}
+		out, place := Outcome{}, Place{LatDeg: 45, Alt: 30000}
+		if status := f.fall(&sampler, Flat(0), &place, -5, &out, nil); status != Landed {
+			t.Fatalf("%s: status %v", c.name, status)
+		}
+		// Tolerances are half the last printed digit, and a step's length for the height of the peak.
+		if math.Abs(out.PeakSpeed-c.peak) > 0.5 || math.Abs(out.PeakAlt-c.peakAlt) > 150 ||
+			math.Abs(place.Seconds/60-c.minutes) > 0.06 || math.Abs(out.LandingSpeed-c.landed) > 0.05 {
+			t.Errorf("%s: peak %.2f m/s at %.0f m, %.2f min, %.3f m/s; want %+v", c.name, out.PeakSpeed, out.PeakAlt, place.Seconds/60, out.LandingSpeed, c)
+		}
+	}
+}
+
+var epoch = time.Date(2027, 4, 17, 12, 0, 0, 0, time.UTC)
+
+// sky builds a cube whose temperature and heights are the standard's and whose wind is given.
+func sky(shape forecast.Shape, wind func(latDeg, lonDeg, alt, seconds float64) (east, north float64)) *forecast.Cube {
+	for p := 105000.0; p > 500; p *= 0.97 {
+		shape.Pressures = append(shape.Pressures, p)
+	}
+	return forecast.Invent(shape, func(latDeg, lonDeg, p, seconds float64, _ int) forecast.Node {
+		z := atmosphere.PressureAltitude(p)
+		e, n := wind(latDeg, lonDeg, float64(z), seconds)
+		return forecast.Node{Height: geo.ToGeopotential(z, latDeg), Temperature: atmosphere.Temperature(z), East: e, North: n}
+	})
+}
+
+func region(south, west, step float64, rows, cols int, hours ...int) forecast.Shape {
+	s := forecast.Shape{South: south, West: west, LatStep: step, LonStep: step, Rows: rows, Cols: cols}
+	for _, h := range hours {
+		s.Times = append(s.Times, epoch.Add(time.Duration(h)*time.Hour))
+	}
+	return s
+}
+
+func fly(t *testing.T, cube *forecast.Cube, f Flight) (Outcome, *Track) {
+	t.Helper()
+	sampler, track := cube.Sampler(0), &Track{}
+	out := f.Fly(&sampler, Flat(f.Start.Alt), track)
+	if out.Status != Landed {
+		t.Fatalf("status %v", out.Status)
+	}
+	return out, track
+}
+
+// In a uniform southerly wind the way over the ground is the wind times the
+// time in the air, shortened by the height (the Earth is wider up there).
+func TestUniformWind(t *testing.T) {
+	cube := sky(region(30, -110, 1, 20, 20, 0), func(_, _, _, _ float64) (float64, float64) { return 0, 12 })
+	out, track := fly(t, cube, flight(Place{LatDeg: 40, LonDeg: -100}))
+	meanAlt, last := 0.0, track.Up[0]
+	for _, r := range append(track.Up[1:], track.Down...) {
+		meanAlt += (r.Seconds - last.Seconds) * (r.Alt + last.Alt) / 2
+		last = r
+	}
+	meanAlt /= out.Landing.Seconds
+	meridian, _ := geo.CurvatureRadii(40.5)
+	got, azimuth, _ := geo.Inverse(geo.Point{LatDeg: 40, LonDeg: -100}, out.Landing.Point())
+	want := 12 * out.Landing.Seconds * meridian / (meridian + meanAlt)
+	// The float32 grid holds 12 exactly; what is left is the radius changing with latitude, about 1e-5.
+	if math.Abs(got-want) > 5 || math.Abs(azimuth) > 1e-6 {
+		t.Errorf("went %.1f m towards %.6f deg, want %.1f m north", got, azimuth, want)
+	}
+}
+
+// In a wind that grows linearly with height the way is the shear times the
+// integral of height over time, which the vertical motion alone gives.
+func TestLinearShear(t *testing.T) {
+	cube := sky(region(30, -110, 1, 20, 20, 0), func(_, _, alt, _ float64) (float64, float64) { return 0, 0.001 * alt })
+	start := Place{LatDeg: 40, LonDeg: -100}
+	f := flight(start)
+	f.Steps = Steps{Rise: 2, Fall: 2, Way: 20, Most: UsualSteps.Most}
+	_, fine := fly(t, sky(region(30, -110, 1, 20, 20, 0), func(_, _, _, _ float64) (float64, float64) { return 0, 0 }), f)
+	integral, last := 0.0, fine.Up[0]
+	meridian, _ := geo.CurvatureRadii(40.2)
+	for _, r := range append(fine.Up[1:], fine.Down...) {
+		middle := (r.Alt + last.Alt) / 2
+		integral += (r.Seconds - last.Seconds) * 0.001 * middle * meridian / (meridian + middle)
+		last = r
+	}
+	out, _ := fly(t, cube, flight(start))
+	got, _, _ := geo.Inverse(start.Point(), out.Landing.Point())
+	// 20 m is what halving the step may move.
+	if math.Abs(got-integral) > 20 {
+		t.Errorf("went %.1f m, want %.1f m", got, integral)
+	}
+}
+
+// Over a pole, solid-body rotation about it carries a balloon round on its
+// circle of latitude, whatever its height: nearly a full turn here.
+func TestSolidRotationAroundThePole(t *testing.T) {
+	const degreesPerHour = 40.0
+	start := Place{LatDeg: 89.2, LonDeg: 10}
+	turn := degreesPerHour * math.Pi / 180 / 3600
+	cube := sky(forecast.Shape{South: 80, West: 0, LatStep: 0.25, LonStep: 1, Rows: 41, Cols: 360, Times: []time.Time{epoch}},
+		func(latDeg, _, alt, _ float64) (float64, float64) {
+			_, prime := geo.CurvatureRadii(latDeg)
+			return turn * (prime + alt) * math.Cos(latDeg*math.Pi/180), 0
+		})
+	out, _ := fly(t, cube, flight(start))
+	turned := geo.WrapLonDeg(start.LonDeg + degreesPerHour/3600*out.Landing.Seconds)
+	away, _, _ := geo.Inverse(geo.Point{LatDeg: 89.2, LonDeg: turned}, out.Landing.Point())
+	// The circle is about 89 km wide and walked in chords of 3 s to 15 s (0.2 degrees): each
+	// chord's outward error is 0.2 m; some 700 of them give at most 120 m.
+	if away > 150 {
+		t.Errorf("landed %.0f m from where the rotation ends", away)
+	}
+}
+
+// A wind that grows linearly in time carries by half its growth times the
+// square of the time, whatever the height (seen from the ground's radius).
+func TestTimeVaryingWind(t *testing.T) {
+	const growth = 10.0 / 3600
+	cube := sky(region(30, -110, 1, 20, 20, 0, 1, 2, 3, 4), func(_, _, _, s float64) (float64, float64) { return 0, growth * s })
+	out, track := fly(t, cube, flight(Place{LatDeg: 40, LonDeg: -100}))
+	want, last := 0.0, track.Up[0]
+	meridian, _ := geo.CurvatureRadii(40.2)
+	for _, r := range append(track.Up[1:], track.Down...) {
+		middle := (r.Alt + last.Alt) / 2
+		want += growth * (r.Seconds*r.Seconds - last.Seconds*last.Seconds) / 2 * meridian / (meridian + middle)
+		last = r
+	}
+	got, _, _ := geo.Inverse(geo.Point{LatDeg: 40, LonDeg: -100}, out.Landing.Point())
+	if math.Abs(got-want) > 10 {
+		t.Errorf("went %.1f m, want %.1f m", got, want)
+	}
+}
+
+// jet is a sky with everything in it: a westerly jet with a meander that
+// moves, easterlies above, turning winds below.
+func jet(latDeg, lonDeg, alt, seconds float64) (east, north float64) {
+	phase := (lonDeg+seconds/3600)*0.5 + latDeg*0.3
+	core := math.Exp(-math.Pow((alt-11000)/4000, 2))
+	return 5 + 45*core*(1+0.3*math.Sin(phase)) - 12*math.Tanh((alt-24000)/4000), 6*math.Cos(phase)*core + 3*math.Sin(alt/2000)
+}
+
+func TestHalvingTheStepMovesTheLandingLittle(t *testing.T) {
+	cube := sky(region(30, -112, 0.5, 41, 61, 0, 3, 6), jet)
+	for _, start := range []Place{{LatDeg: 40, LonDeg: -100, Alt: 600}, {LatDeg: 37, LonDeg: -96, Alt: 100, Seconds: 5000}} {
+		whole := flight(start)
+		half := whole
+		half.Steps = half.Steps.Halved()
+		a, _ := fly(t, cube, whole)
+		b, _ := fly(t, cube, half)
+		moved, _, _ := geo.Inverse(a.Landing.Point(), b.Landing.Point())
+		drift, _, _ := geo.Inverse(start.Point(), a.Landing.Point())
+		t.Logf("landing moves %.1f m of %.0f km", moved, drift/1000)
+		if moved > 20 {
+			t.Errorf("halving the step moves the landing by %.1f m", moved)
+		}
+	}
+}
+
+func TestLandsOnTheGround(t *testing.T) {
+	cube := sky(region(30, -110, 1, 20, 20, 0), func(_, _, _, _ float64) (float64, float64) { return 0, 0 })
+	f := flight(Place{LatDeg: 40, LonDeg: -100, Alt: 610})
+	sampler := cube.Sampler(0)
+	out := f.Fly(&sampler, Flat(1500), nil)
+	if math.Abs(out.Landing.Alt-1500) > 1e-6 {
+		t.Errorf("landed at %.6f m", out.Landing.Alt)
+	}
+}
+
+func TestTooLittleGas(t *testing.T) {
+	f := flight(Place{})
+	f.Balloon.GasMoles /= 2
+	sampler := forecast.StandardSky().Sampler(0)
+	if out := f.Fly(&sampler, Flat(0), nil); out.Status != NoLift {
+		t.Errorf("status %v", out.Status)
+	}
+}
