@@ -108,8 +108,8 @@ func (l BurstLaw) survival(diameter, from, to, shape float64) float64 {
 	return (1-l.EarlyShare)*normal + l.EarlyShare*early
 }
 
-// Quantile turns a number between 0 and 1 into a burst diameter: the exact
-// inverse of the mixture, rising with u. u = 0.5 is a little below the rated
+// Quantile turns a number from 0 up to but not including 1 into a burst diameter:
+// the exact inverse of the mixture, rising with u. u = 0.5 is a little below the rated
 // diameter, for early failures push the middle down.
 func (l BurstLaw) Quantile(u, releaseDiameter float64) float64 {
 	return l.QuantileAbove(u, releaseDiameter, 0)

@@ -27,3 +27,10 @@ func ExampleDragCoefficient() {
 	fmt.Printf("%.2f near the ground, %.2f in thin air\n", envelope.DragCoefficient(6e5), envelope.DragCoefficient(6e4))
 	// Output: 0.29 near the ground, 0.84 in thin air
 }
+
+func ExampleConvertRating() {
+	const mass, rated = 1.2, 8.3
+	air := envelope.RatingPressure(mass)
+	fmt.Printf("%.1f m rated without the film, %.1f m with it\n", rated, envelope.ConvertRating(rated, mass, air))
+	// Output: 8.3 m rated without the film, 7.3 m with it
+}

@@ -40,9 +40,9 @@ func (n NeckLift) Free(trainMass float64) FreeLift { return FreeLift(float64(n) 
 func (f FreeLift) Neck(trainMass float64) NeckLift { return NeckLift(float64(f) + trainMass) }
 
 // MolarVolume is the room that one mole of gas takes in the balloon, by the gas
-// law. The gas's temperature is the air's plus the offset, its pressure is the air's.
-// At one atmosphere a real gas takes 0.05 % more, which lifts nothing less than
-// 0.06 % off and is left out.
+// law. The gas's temperature is the air's plus the offset, its pressure is the
+// air's. A real gas takes 0.05 % more at one atmosphere, and less than that higher
+// up, which is left out; so is the film's pressure.
 func MolarVolume(air Air, gasTemperatureOffset float64) float64 {
 	return liftgas.UniversalGas * (air.Temperature + gasTemperatureOffset) / air.Pressure
 }
