@@ -24,8 +24,10 @@ const (
 type option struct {
 	change   Change
 	facts    Facts
-	cost     int // order of effort, least first: a judgement
-	exceeded int // paragraphs still exceeded or unknown after it
+	step     string // the change without what it leads to
+	cost     int    // order of effort, least first: a judgement
+	exceeded int    // verdicts still exceeded or unknown after it
+	worse    int    // paragraphs exceeded after it that were not before
 }
 
 // changes lists, for every finding that is exceeded or near, what takes it under its
@@ -50,8 +52,8 @@ func (t text) changes(f Facts) []Change {
 	return list
 }
 
-// options are the changes that clear one verdict, sorted by what they leave
-// exceeded and then by effort.
+// options are the changes that clear one verdict, least effort first, but those that
+// run into another limit after those that do not.
 func (t text) options(v verdict, f Facts) []option {
 	if !v.exceeded && !v.near {
 		return nil
@@ -76,15 +78,13 @@ func (t text) options(v verdict, f Facts) []option {
 		if v.of >= 0 {
 			o.change.Package = f.Packages[v.of].Name
 		}
-		o.exceeded = t.open(o.facts)
+		o.exceeded, o.worse = t.open(o.facts), t.newly(f, o.facts)
+		o.step = o.change.Text
 		o.change.Text += t.leaves(o.facts)
 		good = append(good, o)
 	}
 	slices.SortStableFunc(good, func(a, b option) int {
-		if a.exceeded != b.exceeded {
-			return a.exceeded - b.exceeded
-		}
-		return a.cost - b.cost
+		return cmp.Or(a.worse-b.worse, a.cost-b.cost)
 	})
 	return good
 }
@@ -111,6 +111,17 @@ func (t text) open(f Facts) int {
 			if v.exceeded || !v.known {
 				n++
 			}
+		}
+	}
+	return n
+}
+
+// newly counts the paragraphs that a change runs into.
+func (t text) newly(before, after Facts) int {
+	n := 0
+	for _, p := range t.paragraphs {
+		if worst(p.each(after)).exceeded && !worst(p.each(before)).exceeded {
+			n++
 		}
 	}
 	return n
@@ -294,8 +305,9 @@ func (t text) weakLink(v verdict, f Facts) option {
 	return option{change: Change{ID: "weak link", Amount: load, Unit: "N", Text: words}, facts: changed, cost: 0}
 }
 
-// together follows the cheapest change of the first exceeded paragraph, then judges
-// again, until nothing is exceeded.
+// together follows, for the first exceeded paragraph, the change that leaves the least
+// exceeded, then judges again, until nothing is. Only the last step says what the
+// numbers make of the flight.
 func (t text) together(f Facts) (Change, bool) {
 	words, steps := "Together:", 0
 	for ; steps < mostSteps; steps++ {
@@ -303,9 +315,10 @@ func (t text) together(f Facts) (Change, bool) {
 		if !found {
 			break
 		}
-		words += fmt.Sprintf(" %d. %s", steps+1, o.change.Text)
+		words += fmt.Sprintf(" %d. %s", steps+1, o.step)
 		f = o.facts
 	}
+	words += t.leaves(f)
 	became, because, undecided := t.outcomeOf(f)
 	if steps < 2 || became != nothing || len(undecided) > 0 {
 		return Change{}, false
@@ -324,7 +337,9 @@ func (t text) firstOption(f Facts) (option, bool) {
 				continue
 			}
 			if options := t.options(v, f); len(options) > 0 {
-				return options[0], true
+				return slices.MinFunc(options, func(a, b option) int {
+					return cmp.Or(a.exceeded-b.exceeded, a.cost-b.cost)
+				}), true
 			}
 		}
 	}

@@ -61,6 +61,20 @@ func TestSplitTellsTheTotal(t *testing.T) {
 	}
 }
 
+// TestCheapest: a box of 3 kg that is also dense is under 1.1(c)(2) for one gram less,
+// though splitting it would settle both findings; the way out of both is to split.
+func TestCheapest(t *testing.T) {
+	a := answer(t, "ICAO", flight(400, box(3, 0.1, 0.1, 0.25)))
+	for _, c := range a.Changes {
+		if c.Paragraph == "1.1(c)(2)" && c.Cheapest && c.ID != "lighten" || c.Paragraph == "1.1(c)(3)" && c.Cheapest && c.ID != "split" {
+			t.Errorf("cheapest for %s is %s", c.Paragraph, c.Text)
+		}
+		if c.ID == "together" && (c.Amount != 2 || c.After.Class != "light") {
+			t.Errorf("together: %+v", c)
+		}
+	}
+}
+
 // TestLeastGrams: the mass named is the least in whole grams: with it the paragraph is
 // not met, with one gram less it is.
 func TestLeastGrams(t *testing.T) {
@@ -169,6 +183,9 @@ func TestEveryChangeDoesIt(t *testing.T) {
 				if len(f.Packages) == 1 && c.ID != "together" && finding(t, again, c.Paragraph).Exceeded {
 					t.Fatalf("%s %q leaves %s exceeded", text, c.Text, c.Paragraph)
 				}
+				if len(f.Packages) == 1 && c.ID != "together" && !finding(t, a, c.Paragraph).Exceeded && finding(t, again, c.Paragraph).Near {
+					t.Fatalf("%s %q leaves %s as near as before", text, c.Text, c.Paragraph)
+				}
 				if i := slices.IndexFunc(after.Lines, func(l rules.Line) bool { return l.Name == "main" }); after.Lines[i] != f.Lines[1] {
 					t.Fatalf("%q weakens the line below the canopy: %+v", c.Text, after.Lines)
 				}
@@ -191,5 +208,21 @@ func TestChangeLeavesFlightAlone(t *testing.T) {
 	answer(t, "US", f)
 	if !slices.Equal(f.Packages, before.Packages) || !slices.Equal(f.Lines, before.Lines) {
 		t.Errorf("the flight became %+v", f)
+	}
+}
+
+// TestNearIsLeft: 5.9 lb are 2676.2 g, and 3 % under 6 lb are 2639.9 g, so 37 g leave the
+// doubt of the scale; a line of 200 N gets a link 30 % under 50 lbf.
+func TestNearIsLeft(t *testing.T) {
+	a := answer(t, "US", flight(200, box(5.9*pound, wide...)))
+	lighten := changesOf(a, "101.1(a)(4)(ii)", "lighten")
+	if len(lighten) != 1 || math.Abs(lighten[0].Amount-0.037) > 1e-9 {
+		t.Errorf("lighten: %+v", lighten)
+	}
+	if links := changesOf(a, "101.1(a)(4)(iv)", "weak link"); len(links) != 1 || links[0].Amount != 155 {
+		t.Errorf("weak link: %+v", links)
+	}
+	if split := changesOf(a, "101.1(a)(4)(ii)", "split"); len(split) != 0 {
+		t.Errorf("a box that exceeds nothing is not split: %+v", split)
 	}
 }

@@ -127,3 +127,26 @@ func TestWeakestLineCounts(t *testing.T) {
 		t.Errorf("value %v, exceeded %v, want 180 and not exceeded", got.Value, got.Exceeded)
 	}
 }
+
+// TestEqualLinesCountLow: of two lines equally weak the lower may be the one that
+// parts, so the caution about a weak line below the canopy is due.
+func TestEqualLinesCountLow(t *testing.T) {
+	f := rules.Facts{Packages: []rules.Package{box(1, wide...)}, Lines: []rules.Line{
+		{Name: "top", BreakingLoad: 150, AboveCanopy: true}, {Name: "main", BreakingLoad: 150},
+	}}
+	if a := answer(t, "US", f); !slices.ContainsFunc(a.Cautions, func(c rules.Caution) bool { return c.ID == "weakest-below-canopy" }) {
+		t.Errorf("cautions %+v", a.Cautions)
+	}
+}
+
+// TestFindingShowsWhatDecides: where a paragraph asks for two things, value and limit
+// are those of the half that is not met, also when both stand at their limits.
+func TestFindingShowsWhatDecides(t *testing.T) {
+	atBoth := finding(t, answer(t, "ICAO", flight(100, box(2, 0.1, 2.0/13, 0.5))), "1.1(c)(3)") // 2 kg reach; 13 g/cm² do not exceed
+	if atBoth.Exceeded || atBoth.Unit != "kg/m2" || !atBoth.Strict || !atBoth.Near {
+		t.Errorf("%+v", atBoth)
+	}
+	if single := finding(t, answer(t, "ICAO", flight(100, box(4.5, wide...))), "1.1(b)"); single.Exceeded || single.Near {
+		t.Errorf("1.1(b) speaks of two or more packages: %+v", single)
+	}
+}

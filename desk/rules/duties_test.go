@@ -87,7 +87,7 @@ func TestNightAndLongLines(t *testing.T) {
 		{"night", "US", func(f *rules.Facts) { f.Night = &yes }, "101.35(b)", true},
 		{"day", "US", func(f *rules.Facts) { f.Night = &no }, "101.35(b)", false},
 		{"50 ft of line", "US", func(f *rules.Facts) { f.Lines[0].Length, f.Lines[1].Length = 0, 15.24 }, "101.35(d)", false},
-		{"51 ft of line", "US", func(f *rules.Facts) { f.Lines[0].Length, f.Lines[1].Length = 5, 10.55 }, "101.35(d)", true},
+		{"50.03 ft of line", "US", func(f *rules.Facts) { f.Lines[0].Length, f.Lines[1].Length = 5, 10.25 }, "101.35(d)", true},
 		{"15 m of line", "ICAO", func(f *rules.Facts) { f.Lines[0].Length, f.Lines[1].Length = 5, 10 }, "3.7", false},
 		{"15.1 m of line", "ICAO", func(f *rules.Facts) { f.Lines[0].Length, f.Lines[1].Length = 5, 10.1 }, "3.7", true},
 	} {
@@ -232,12 +232,12 @@ func TestNoVerdict(t *testing.T) {
 
 func TestRefuses(t *testing.T) {
 	for name, f := range map[string]rules.Facts{
-		"at least one box":     {},
-		"mass above zero":      flight(100, box(0, wide...)),
-		"above zero":           flight(100, box(math.NaN(), wide...)),
-		"three outer sides":    flight(100, box(1, -1, 1, 1)),
+		"at least one box":  {},
+		"mass above zero":   flight(100, box(0, wide...)),
+		"above zero":        flight(100, box(math.NaN(), wide...)),
+		"three outer sides": flight(100, box(1, -1, 1, 1)),
 		"can be below zero": flight(-1, box(1, wide...)),
-		"at most 100":          {Packages: make([]rules.Package, 101)},
+		"at most 100":       {Packages: make([]rules.Package, 101)},
 	} {
 		if _, err := rules.Read("US", f); err == nil || !strings.Contains(err.Error(), name) {
 			t.Errorf("want an error with %q, got %v", name, err)
