@@ -118,6 +118,17 @@ func (f *Flight) Fly(sky *forecast.Sampler, ground Ground, track *Track) Outcome
 	return out
 }
 
+// Rise flies the way up alone; the outcome's landing is left empty.
+func (f *Flight) Rise(sky *forecast.Sampler) Outcome {
+	sky.Reset()
+	out := Outcome{}
+	place, speed := f.Start, 0.0
+	out.Status = f.rise(sky, &place, &speed, &out, nil)
+	out.Burst = place
+	out.Edges = sky.Edges
+	return out
+}
+
 // gravityAt answers the acceleration at a height from that at the ellipsoid.
 func gravityAt(surface, alt float64) float64 {
 	const meanRadius = 6371008.8

@@ -31,7 +31,8 @@ type Request struct {
 type Landing struct {
 	BurstLat, BurstLon, BurstAlt float64
 	Lat, Lon, Alt                float64
-	BurstSeconds, Seconds        float64 // from the sky's epoch
+	StartSeconds                 float64 // these three from the sky's epoch
+	BurstSeconds, Seconds        float64
 	Speed                        float32 // m/s at the ground
 	Rise                         float32 // mean rate to the burst, m/s
 	Status                       trajectory.Status
@@ -109,7 +110,7 @@ func (w *worker) fly(member int, into *Landing) {
 		BurstLat: out.Burst.LatDeg, BurstLon: out.Burst.LonDeg, BurstAlt: out.Burst.Alt, BurstSeconds: out.Burst.Seconds,
 		Lat: out.Landing.LatDeg, Lon: out.Landing.LonDeg, Alt: out.Landing.Alt, Seconds: out.Landing.Seconds,
 		Speed: float32(out.LandingSpeed), Status: out.Status, Edges: out.Edges,
-		Early: drawn.early, Fouled: drawn.fouled,
+		Early: drawn.early, Fouled: drawn.fouled, StartSeconds: w.flight.Start.Seconds,
 	}
 	if aloft := out.Burst.Seconds - w.flight.Start.Seconds; aloft > 0 {
 		into.Rise = float32((out.Burst.Alt - w.flight.Start.Alt) / aloft)

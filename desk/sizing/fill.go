@@ -1,0 +1,242 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+
+	"pappus/air/atmosphere"
+	"pappus/craft/envelope"
+	"pappus/craft/inflation"
+	"pappus/measure/geo"
+	"pappus/measure/unit"
+	"pappus/record"
+)
+
+// ImpossibleFill says why no gas does what the file asks, and what would.
+type ImpossibleFill struct{ Message string }
+
+func (e *ImpossibleFill) Error() string { return e.Message }
+
+func impossible(format string, words ...any) error {
+	return &ImpossibleFill{fmt.Sprintf(format, words...)}
+}
+
+// Fill works out the gas that the file's statement asks for. Lifts and volumes
+// follow from the launch air alone; a rate or a height is found by flying.
+func (p *Parts) Fill(s Setting, system unit.System) error {
+	f := p.File.Gas.Fill
+	air := s.launchAir()
+	if inflation.LiftPerMole(air, p.Craft.Gas, 0) <= 0 {
+		return impossible("gas.purity: gas of %s purity lifts nothing in this air: give the share of %s in it", unit.FormatShare(p.Craft.Gas.Purity), p.Craft.Gas.Kind)
+	}
+	var moles float64
+	var err error
+	switch f.Kind {
+	case record.FreeLift:
+		moles = p.molesForFree(f.Value, air)
+	case record.NeckLift:
+		moles = p.molesForFree(float64(inflation.NeckLift(f.Value).Free(p.Craft.TrainMass)), air)
+	case record.Volume:
+		moles = inflation.MolesInVolume(f.Value, air, 0)
+	case record.AscentRate:
+		moles, err = p.molesForRate(&s, f.Value, system)
+	case record.BurstAltitude:
+		moles, err = p.molesForHeight(&s, f.Value, system)
+	}
+	if err != nil {
+		return err
+	}
+	p.Craft.GasMoles = moles
+	return p.mustFly(air, system)
+}
+
+func (p *Parts) molesForFree(free float64, air inflation.Air) float64 {
+	gross := inflation.FreeLift(free).Neck(p.Craft.TrainMass).Gross(p.Craft.EnvelopeMass)
+	return inflation.MolesForGross(gross, air, p.Craft.Gas, 0)
+}
+
+// mustFly refuses a fill that does not lift the train, or that the envelope
+// does not hold on the ground.
+func (p *Parts) mustFly(air inflation.Air, system unit.System) error {
+	free := p.lift(air).free
+	if free <= 0 {
+		enough := inflation.Volume(p.molesForFree(0, air), air, 0)
+		return impossible("gas.fill.%s: cannot lift the train: the gas lifts %s at the neck and %s hang below it; more than %s of gas are needed (%s more than this fill) before anything rises",
+			p.File.Gas.Fill.Kind, unit.FormatMass(p.lift(air).neck, system), unit.FormatMass(p.Craft.TrainMass, system),
+			unit.FormatVolume(enough, system), unit.FormatVolume(enough-inflation.Volume(p.Craft.GasMoles, air, 0), system))
+	}
+	size := envelope.Diameter(inflation.Volume(p.Craft.GasMoles, air, 0))
+	if size >= p.Craft.Burst.Median {
+		return impossible("gas.fill.%s: the fill makes the envelope %s wide on the ground, and it bursts at %s: at most %s of gas, or a larger envelope",
+			p.File.Gas.Fill.Kind, unit.FormatLength(size, system), unit.FormatLength(p.Craft.Burst.Median, system),
+			unit.FormatVolume(envelope.Volume(p.Craft.Burst.Median), system))
+	}
+	return nil
+}
+
+type lifts struct{ gross, neck, free float64 }
+
+func (p *Parts) lift(air inflation.Air) lifts {
+	gross := inflation.Gross(p.Craft.GasMoles, air, p.Craft.Gas, 0)
+	neck := gross.Neck(p.Craft.EnvelopeMass)
+	return lifts{float64(gross), float64(neck), float64(neck.Free(p.Craft.TrainMass))}
+}
+
+// fillRange answers the least gas that rises at all and the most that the
+// envelope holds at launch.
+func (p *Parts) fillRange(s *Setting, system unit.System) (least, most float64, err error) {
+	air := s.launchAir()
+	least = p.molesForFree(0, air)
+	most = inflation.MolesInVolume(envelope.Volume(p.Craft.Burst.Median), air, 0)
+	if least >= most {
+		return 0, 0, impossible("envelope.burst_diameter: cannot lift the train: the gas that carries %s fills the envelope to its burst size of %s on the ground: a larger envelope or a lighter train",
+			unit.FormatMass(p.Craft.EnvelopeMass+p.Craft.TrainMass, system), unit.FormatLength(p.Craft.Burst.Median, system))
+	}
+	return least, most, nil
+}
+
+// Fractions of the way from the least to the most gas that are searched: the
+// ends themselves do not fly.
+const (
+	emptiest = 1e-4
+	fullest  = 1 - 1e-3
+)
+
+// molesForRate finds the fill whose mean rate from release to burst is asked.
+// The rate grows with gas until the flight is too short to come up to speed.
+func (p *Parts) molesForRate(s *Setting, want float64, system unit.System) (float64, error) {
+	least, most, err := p.fillRange(s, system)
+	if err != nil {
+		return 0, err
+	}
+	at := func(x float64) float64 { return least * math.Pow(most/least, x) }
+	rate := func(x float64) float64 {
+		_, mean, ok := p.rise(s, at(x))
+		if !ok {
+			return 0
+		}
+		return mean
+	}
+	best, fastest := 0.0, 0.0
+	const grid = 24
+	for i := 1; i < grid; i++ {
+		if x := float64(i) / grid; rate(x) > fastest {
+			best, fastest = x, rate(x)
+		}
+	}
+	best, fastest = peak(rate, max(best-1.0/grid, emptiest), min(best+1.0/grid, fullest))
+	if want > fastest {
+		volume := inflation.Volume(at(best), s.launchAir(), 0)
+		return 0, impossible("gas.fill.ascent_rate: a rise no fill gives: %s is asked, and this envelope with this train rises at most at %s in the mean (with %s of gas): ask for less, lighten the train, or take a larger envelope",
+			unit.FormatSpeed(want, system), unit.FormatSpeed(fastest, system), unit.FormatVolume(volume, system))
+	}
+	slowest := rate(emptiest)
+	if want < slowest {
+		return 0, impossible("gas.fill.ascent_rate: %s is slower than any fill that can be weighed out (%s): ask for more", unit.FormatSpeed(want, system), unit.FormatSpeed(slowest, system))
+	}
+	return at(solve(func(x float64) float64 { return rate(x) - want }, emptiest, best)), nil
+}
+
+// molesForHeight finds the fill that bursts at the height asked: the less gas,
+// the higher.
+func (p *Parts) molesForHeight(s *Setting, want float64, system unit.System) (float64, error) {
+	least, most, err := p.fillRange(s, system)
+	if err != nil {
+		return 0, err
+	}
+	at := func(x float64) float64 { return least * math.Pow(most/least, x) }
+	height := func(x float64) float64 { burst, _, _ := p.rise(s, at(x)); return burst }
+	// The least gas floats for half a day; the highest burst is that of the
+	// least gas that still gets there.
+	slightest := emptiest
+	for ; slightest < 1; slightest *= 1.5 {
+		if _, _, flies := p.rise(s, at(slightest)); flies {
+			break
+		}
+	}
+	if highest := height(slightest); want > highest {
+		return 0, p.tooHigh(s, want, highest, system)
+	}
+	if lowest := height(fullest); want < lowest {
+		return 0, impossible("gas.fill.burst_altitude: %s is below any fill's burst: the fullest bursts at %s", unit.FormatHeight(want, system), unit.FormatHeight(lowest, system))
+	}
+	return at(solve(func(x float64) float64 { return want - height(x) }, slightest, fullest)), nil
+}
+
+// tooHigh says what would reach a height that no fill reaches: the smallest
+// typical envelope that would, found in the standard atmosphere's own terms.
+func (p *Parts) tooHigh(s *Setting, want, highest float64, system unit.System) error {
+	density := atmosphere.At(geo.AltMSL(want)).Density
+	launch := s.launchAir()
+	perMole := inflation.LiftPerMole(launch, p.Craft.Gas, 0)
+	mass := 0.0
+	const usualFree = 0.35 // free lift over gross of a usual fill; common practice, no source
+	for m := p.Craft.EnvelopeMass; m < 10; m += 0.05 {
+		gross := (m + p.Craft.TrainMass) / (1 - usualFree)
+		moles := gross / perMole
+		volume := moles * atmosphere.MolarMassAir / density
+		if envelope.Diameter(volume) <= envelope.TypicalBurstDiameter(m) {
+			mass = m
+			break
+		}
+	}
+	advice := "lighten the train or ask for less"
+	if mass > 0 {
+		advice = fmt.Sprintf("an envelope of about %s would, or a lighter train, or ask for less", unit.FormatMass(mass, system))
+	}
+	return impossible("gas.fill.burst_altitude: a height no fill reaches: %s is asked, and the least gas that rises at all bursts at %s: %s",
+		unit.FormatHeight(want, system), unit.FormatHeight(highest, system), advice)
+}
+
+// solve finds where a rising function crosses zero (bisection with secant
+// steps, the Illinois rule), to a millionth of the range.
+func solve(f func(float64) float64, low, high float64) float64 {
+	fLow, fHigh := f(low), f(high)
+	side := 0
+	for range 80 {
+		x := (low*fHigh - high*fLow) / (fHigh - fLow)
+		if !(x > low && x < high) {
+			x = (low + high) / 2
+		}
+		y := f(x)
+		if y == 0 || high-low < 1e-6 {
+			return x
+		}
+		if y < 0 {
+			low, fLow = x, y
+			if side == -1 {
+				fHigh /= 2
+			}
+			side = -1
+		} else {
+			high, fHigh = x, y
+			if side == 1 {
+				fLow /= 2
+			}
+			side = 1
+		}
+	}
+	return (low + high) / 2
+}
+
+// peak finds the maximum of a function with one hill by golden section.
+func peak(f func(float64) float64, low, high float64) (x, y float64) {
+	const golden = 0.6180339887498949
+	a, b := high-golden*(high-low), low+golden*(high-low)
+	fa, fb := f(a), f(b)
+	for range 20 {
+		if fa < fb {
+			low, a, fa = a, b, fb
+			b = low + golden*(high-low)
+			fb = f(b)
+		} else {
+			high, b, fb = b, a, fa
+			a = high - golden*(high-low)
+			fa = f(a)
+		}
+	}
+	if fa > fb {
+		return a, fa
+	}
+	return b, fb
+}
