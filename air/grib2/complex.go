@@ -16,8 +16,8 @@ type groups struct {
 // its own reference and width, perhaps after spatial differencing.
 func (f *Field) complex() (func([]float64) error, error) {
 	p := f.Packing
-	if p.Points == 0 {
-		return func([]float64) error { return nil }, nil
+	if p.Points == 0 || p.Groups == 0 && p.Bits == 0 {
+		return f.constant(), nil // some centres write a constant field as no groups at all
 	}
 	if p.MissingValues > 2 {
 		return nil, &UnsupportedError{Section: 5, Template: int(p.Template), Advice: "the file marks missing values in a way that code table 5.5 does not know: ask for another packing"}

@@ -54,6 +54,10 @@ func (f *Field) unpacker() (func([]float64) error, error) {
 		return f.complex()
 	case 4:
 		return f.ieee()
+	case 41:
+		return f.png()
+	case 42:
+		return f.ccsds()
 	}
 	return nil, f.Packing.unsupported()
 }

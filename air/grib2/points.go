@@ -27,6 +27,8 @@ func (g Grid) Regular() error {
 	case g.ScanMode&scanStaggered != 0:
 		return &UnsupportedError{Section: 3, Template: int(g.Template),
 			Advice: "a grid with rows shifted by half a step is not supported: ask for a regular latitude-longitude grid"}
+	case !g.isLatLon && !(g.Earth.Minor > 0 && g.Earth.Minor <= g.Earth.Major && g.Earth.Major < 1e9):
+		return &DamageError{Section: 3, What: "the grid is in metres but the file does not give the size of the earth"}
 	case g.malformed != "":
 		return &DamageError{Section: 3, What: g.malformed}
 	}
@@ -105,18 +107,16 @@ func (g Grid) At(index int) (latDeg, lonDeg float64) {
 	return latDeg, wrap(lonDeg)
 }
 
-// wrap brings a longitude of a few turns at most into -180 up to 180.
+// wrap brings a longitude into -180 up to 180. What lies there already is kept
+// to the last bit.
 func wrap(lon float64) float64 {
-	for lon >= 180 {
-		lon -= 360
+	if lon >= -180 && lon < 180 {
+		return lon
 	}
-	for lon < -180 {
+	if lon = math.Mod(lon, 360); lon >= 180 {
+		lon -= 360
+	} else if lon < -180 {
 		lon += 360
 	}
 	return lon
-}
-
-// project is to give the place of a point i steps along x and j along y.
-func (g Grid) project(i, j int) (latDeg, lonDeg float64) {
-	return math.NaN(), math.NaN()
 }
