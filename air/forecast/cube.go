@@ -59,6 +59,7 @@ type Info struct {
 	Steps  []time.Time
 	Files  []string // names of the files whose fields were used
 	Unused []string // what was in the files and not used, one phrase each
+	Notes  []string // what was made of the files that they do not say, one phrase each
 }
 
 // Kind tells what sort of sky a cube is.
@@ -88,7 +89,7 @@ func (c *Cube) Seconds(t time.Time) float64 { return t.Sub(c.epoch).Seconds() }
 
 // Instant turns the sampler's time into an instant.
 func (c *Cube) Instant(seconds float64) time.Time {
-	return c.epoch.Add(time.Duration(math.Round(seconds * 1e3)) * time.Millisecond)
+	return c.epoch.Add(time.Duration(math.Round(seconds*1e3)) * time.Millisecond)
 }
 
 // raw is a cube as the files state it, before heights become geometric and
@@ -101,7 +102,7 @@ type raw struct {
 	// By member, step, row, column, level.
 	geopotential []float32 // geopotential metres
 	temperature  []float32 // K
-	humidity     []float32 // per cent; nil when not given
+	virtual      []float32 // K; nil when the files give no humidity
 	east, north  []float32 // m/s
 	surface      []float32 // geopotential metres by row and column; nil when not given
 	info         Info
@@ -134,15 +135,14 @@ func build(r raw) *Cube {
 		out := c.nodes[column*levels : (column+1)*levels]
 		for k := range given {
 			from := column*given + k
-			t := float64(r.temperature[from])
-			virtual := t
-			if r.humidity != nil {
-				virtual = atmosphere.VirtualTemperature(t, r.pressures[k], float64(r.humidity[from])/100)
+			virtual := r.temperature[from]
+			if r.virtual != nil {
+				virtual = r.virtual[from]
 			}
 			out[c.first+k] = node{
 				alt:     float32(geo.Geometric(geo.Geopotential(r.geopotential[from]), latDeg)),
-				temp:    float32(t),
-				virtual: float32(virtual),
+				temp:    r.temperature[from],
+				virtual: virtual,
 				east:    r.east[from],
 				north:   r.north[from],
 			}
@@ -193,14 +193,20 @@ func (c *Cube) addShape(column []node) {
 	for k := c.first - 1; k >= 0; k-- {
 		upper := column[k+1]
 		dLog := c.logPressure[k] - c.logPressure[k+1]
-		// One midpoint step of dz = -(R T / g) d ln p; the layer is about 1 km.
-		mean := float64(upper.virtual) - heldLapse*dLog*float64(upper.virtual)/gravityOverGas/2
-		dz := -dLog * mean / gravityOverGas
+		dz := dropBelow(float64(upper.virtual), dLog)
 		column[k] = node{
 			upper.alt + float32(dz), upper.temp + float32(heldLapse*dz), upper.virtual + float32(heldLapse*dz),
 			bottom.east, bottom.north,
 		}
 	}
+}
+
+// dropBelow answers the (negative) way from a temperature down to a pressure
+// that is higher by dLog in its logarithm, in air with the standard lapse: one
+// midpoint step of dz = -(R T/g) d ln p, good to 0.1 m over 1 km.
+func dropBelow(temperature, dLog float64) float64 {
+	mean := temperature - heldLapse*dLog*temperature/gravityOverGas/2
+	return -dLog * mean / gravityOverGas
 }
 
 // coldestAdded bounds a temperature carried on above a very cold top level.

@@ -139,29 +139,38 @@ func (s *Sampler) locate(latDeg, lonDeg, seconds float64) {
 		fy, fx = min(fy, 1), min(fx, 1)
 	}
 	step, ft := s.stepOf(seconds)
+	if fy == 0 && fx == 0 {
+		s.corner[0], s.weight[0] = row*c.cols+col, 1
+		s.count = 1
+	} else {
+		// A corner of no weight may lie outside the area: its neighbour stands in.
+		up := row
+		if fy > 0 {
+			up++
+		}
+		if fx == 0 {
+			next = col
+		}
+		s.corner[0], s.weight[0] = row*c.cols+col, (1-fy)*(1-fx)
+		s.corner[1], s.weight[1] = row*c.cols+next, (1-fy)*fx
+		s.corner[2], s.weight[2] = up*c.cols+col, fy*(1-fx)
+		s.corner[3], s.weight[3] = up*c.cols+next, fy*fx
+		s.count = 4
+	}
 	levels := len(c.pressure)
-	s.count = 0
-	add := func(step, row, col int, w float64) {
-		if w == 0 {
-			return
-		}
-		s.corner[s.count] = s.base + ((step*c.rows+row)*c.cols+col)*levels
-		s.weight[s.count] = w
-		s.count++
+	base := s.base + step*c.rows*c.cols*levels
+	for i := range s.count {
+		s.corner[i] = base + s.corner[i]*levels
 	}
-	for dt := range 2 {
-		wt := ft
-		if dt == 0 {
-			wt = 1 - ft
-		}
-		if wt == 0 {
-			continue
-		}
-		add(step+dt, row, col, wt*(1-fy)*(1-fx))
-		add(step+dt, row, next, wt*(1-fy)*fx)
-		add(step+dt, row+1, col, wt*fy*(1-fx))
-		add(step+dt, row+1, next, wt*fy*fx)
+	if ft == 0 {
+		return
 	}
+	for i := range s.count {
+		w := s.weight[i]
+		s.corner[s.count+i] = s.corner[i] + c.rows*c.cols*levels
+		s.weight[i], s.weight[s.count+i] = w*(1-ft), w*ft
+	}
+	s.count *= 2
 }
 
 // rowOf answers the row south of a latitude and the share of the way to the
@@ -185,7 +194,7 @@ func (a *axes) colOf(lonDeg float64) (col, next int, share float64) {
 	if a.around {
 		x -= 360 * math.Floor(x/360)
 		x /= a.dLon
-		col = min(int(x), a.cols-1)
+		col = min(max(int(x), 0), a.cols-1)
 		return col, (col + 1) % a.cols, snap(x - float64(col))
 	}
 	width := float64(a.cols-1) * a.dLon
