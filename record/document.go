@@ -78,10 +78,18 @@ type document struct {
 	root    *table
 	current *table
 	faults  Faults
+	untold  int // faults beyond the most that are kept
 }
 
+// full says that nobody will read a further fault.
+func (d *document) full() bool { return len(d.faults) >= 10*mostFaults }
+
 func (d *document) fault(line int, key, format string, args ...any) {
-	d.faults = append(d.faults, Fault{d.file, line, key, fmt.Sprintf(format, args...)})
+	if d.full() {
+		d.untold++
+		return
+	}
+	d.faults = append(d.faults, Fault{printable(d.file), line, printable(key), printable(fmt.Sprintf(format, args...))})
 }
 
 // readDocument reads the whole file. What stands after a faulty line is still

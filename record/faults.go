@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // Fault is one thing in a flight file that the person must change.
@@ -23,6 +24,19 @@ func (f Fault) String() string {
 	return fmt.Sprintf("%s:%d: %s: %s", f.File, f.Line, f.Key, f.Message)
 }
 
+// printable keeps what a file holds from steering the terminal that shows a fault.
+func printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsPrint(r):
+			return r
+		case unicode.IsSpace(r):
+			return ' '
+		}
+		return '\uFFFD'
+	}, text)
+}
+
 // Faults are all faults of one file, by line. As an error it is one line each.
 type Faults []Fault
 
@@ -37,10 +51,11 @@ func (f Faults) Error() string {
 // mostFaults bounds the answer to a file that is something else altogether.
 const mostFaults = 100
 
-// sorted brings the faults into the order of the file.
-func (f Faults) sorted() Faults {
+// sorted brings the faults into the order of the file, and counts those beyond
+// the most that are told.
+func (f Faults) sorted(untold int) Faults {
 	slices.SortStableFunc(f, func(a, b Fault) int { return cmp.Compare(a.Line, b.Line) })
-	if more := len(f) - mostFaults; more > 0 {
+	if more := len(f) - mostFaults + untold; more > 0 {
 		last := f[mostFaults]
 		f = append(f[:mostFaults:mostFaults], Fault{last.File, last.Line, "", fmt.Sprintf("and %d more faults from here on", more)})
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 )
 
 // sound is a small flight without a fault; the tests below spoil one line each.
@@ -325,6 +326,43 @@ func TestEditorsOfEveryKind(t *testing.T) {
 	}
 	if comment := faultsOf(t, "# a\x01b\n"+sound); comment[0].Line != 1 {
 		t.Errorf("control character in a comment: %v", comment)
+	}
+}
+
+// TestHugeFilesAreRefusedQuickly holds that a file made to be slow is not: each
+// is just under the size that is read. The bound is far above what a slow
+// machine needs for work that grows with the size, far below its square.
+func TestHugeFilesAreRefusedQuickly(t *testing.T) {
+	numbered := func(format string) string {
+		var b strings.Builder
+		for i := 0; b.Len() < longestFile-40; i++ {
+			fmt.Fprintf(&b, format, i)
+		}
+		return b.String()
+	}
+	fill := func(text string) string { return strings.Repeat(text, (longestFile-1)/len(text)) }
+	for name, text := range map[string]string{
+		"unknown keys":   numbered("k%d=1\n"),
+		"same key":       fill("a=1\n"),
+		"parts":          fill("[[train]]\n"),
+		"items":          "[[train]]\npart=\"box\"\n" + fill("[[train.item]]\n")[:900000],
+		"torn lines":     fill("a=\n"),
+		"one long line":  fill("a"),
+		"deep lists":     "a=" + fill("["),
+		"deep tables":    "a=" + fill("{a="),
+		"dotted key":     fill("a."),
+		"headers":        numbered("[t%d]\n"),
+		"reporter names": fill("[[reporter]]\nname='a'\n"),
+		"supplies":       "[[train]]\npart=\"box\"\n" + fill("[[train.item]]\nsupply='b'\nname='a'\n")[:900000],
+	} {
+		start := time.Now()
+		faults := faultsOf(t, text)
+		if took := time.Since(start); took > 5*time.Second {
+			t.Errorf("%s: took %v", name, took)
+		}
+		if len(faults) > mostFaults+1 {
+			t.Errorf("%s: %d faults", name, len(faults))
+		}
 	}
 }
 

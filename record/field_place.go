@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -67,7 +68,12 @@ func place(at *geo.Point, remark string) []field {
 	read := longitude.read
 	longitude.read = func(v *value) error {
 		err := read(v)
-		at.LonDeg = geo.WrapLonDeg(at.LonDeg)
+		if at.LonDeg >= 180 {
+			// Taking 360 off leaves dust far behind the last digit that means
+			// anything: a ten-billionth of a degree is a hundredth of a millimetre.
+			const dust = 1e10
+			at.LonDeg = math.Round(geo.WrapLonDeg(at.LonDeg)*dust) / dust
+		}
 		return err
 	}
 	longitude.remark = remark

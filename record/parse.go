@@ -18,7 +18,7 @@ func Parse(name string, data []byte) (*Flight, error) {
 	}
 	f := d.flight()
 	if len(d.faults) > 0 {
-		return nil, d.faults.sorted()
+		return nil, d.faults.sorted(d.untold)
 	}
 	f.settle()
 	return f, nil
@@ -214,9 +214,13 @@ func (d *document) canopy(t *table) {
 // supplies checks that what feeds an item is in the same box.
 func (d *document) supplies(items []Item, t *table) {
 	rows := d.rows(t, "item")
+	names := map[string]bool{}
+	for _, item := range items {
+		names[item.Name] = true
+	}
 	for i, item := range items {
 		v, there := rows[i].values["supply"]
-		if there && item.Supply != "" && !slices.ContainsFunc(items, func(other Item) bool { return other.Name == item.Supply }) {
+		if there && item.Supply != "" && !names[item.Supply] {
 			d.fault(v.line, v.path, "no item in this box is named %q: expected the name of the cells that feed it", excerpt(item.Supply))
 		}
 	}
