@@ -2,16 +2,6 @@ package grib2
 
 import "math"
 
-// groups walks through the groups of templates 7.2 and 7.3. References, widths
-// and lengths lie in three lists, each packed on its own; no list is copied.
-type groups struct {
-	data                        []byte
-	refBit, widthBit, lengthBit int // positions in the lists
-	valueBit                    int // where the values of all groups begin
-	first, second, least        int64
-	Packing
-}
-
 // complex unpacks templates 7.2 and 7.3: groups of integers, each group with
 // its own reference and width, perhaps after spatial differencing.
 func (f *Field) complex() (func([]float64) error, error) {
@@ -33,6 +23,7 @@ func (f *Field) complex() (func([]float64) error, error) {
 		return nil, err
 	}
 	return func(dst []float64) error {
+		g.rewind()
 		switch {
 		case p.MissingValues > 0:
 			g.withMissing(dst)
@@ -48,8 +39,8 @@ func (f *Field) complex() (func([]float64) error, error) {
 }
 
 // lists finds where the lists begin and reads the extra descriptors.
-func (f *Field) lists() (groups, error) {
-	g := groups{data: f.values, Packing: f.Packing}
+func (f *Field) lists() (*groups, error) {
+	g := &groups{data: f.values, Packing: f.Packing}
 	if g.Bits > widest || g.WidthBits > 32 || g.LengthBits > 32 {
 		return g, damage(5, f.valueAt, "group descriptors of %d, %d and %d bits are wider than any in use", g.Bits, g.WidthBits, g.LengthBits)
 	}
@@ -73,66 +64,50 @@ func (f *Field) lists() (groups, error) {
 		bit = (bit + g.Groups*width + 7) &^ 7 // each list fills whole octets
 		return begin
 	}
-	g.refBit, g.widthBit, g.lengthBit = list(g.Bits), list(g.WidthBits), list(g.LengthBits)
+	g.referenceBit, g.widthBit, g.lengthBit = list(g.Bits), list(g.WidthBits), list(g.LengthBits)
 	g.valueBit = bit
 	if bit > 8*len(g.data) {
 		return g, f.damaged("the lists of %d groups need %d octets, but the section has %d", g.Groups, bit/8, len(g.data))
 	}
+	g.rewind()
 	return g, nil
 }
 
 // checkGroups adds up the groups: they must hold as many values as announced,
 // and no more bits than there are.
-func (f *Field) checkGroups(g groups) error {
-	count, total, data := g.Points, g.valueBit, g.data
-	for n := range g.Groups {
-		width := g.width(n)
-		length := g.length(n)
-		if width > widest {
-			return f.damaged("a group is %d bits wide, wider than any in use", width)
+func (f *Field) checkGroups(g *groups) error {
+	count, total := 0, g.valueBit
+	for n, ok := g.nextBatch(); ok; n, ok = g.nextBatch() {
+		for i, width := range g.widths[:n] {
+			if width > widest {
+				return f.damaged("a group is %d bits wide, wider than any in use", width)
+			}
+			count += int(g.lengths[i])
+			if count > g.Points {
+				return f.damaged("the groups hold more than the %d values announced", g.Points)
+			}
+			total += int(g.lengths[i] * width)
 		}
-		if length > count {
-			return f.damaged("the groups hold more than the %d values announced", g.Points)
-		}
-		count -= length
-		total += length * width
 	}
-	if count != 0 {
-		return f.damaged("the groups hold %d values fewer than the %d announced", count, g.Points)
+	if count != g.Points {
+		return f.damaged("the groups hold %d values, not the %d announced", count, g.Points)
 	}
-	if total > 8*len(data) {
-		return f.damaged("the groups need %d octets, but the section has %d", (total+7)/8, len(data))
+	if total > 8*len(g.data) {
+		return f.damaged("the groups need %d octets, but the section has %d", (total+7)/8, len(g.data))
 	}
 	return nil
-}
-
-func (g *groups) reference(n int) int64 {
-	return int64(take(g.data, g.refBit+n*g.Bits, g.Bits))
-}
-
-func (g *groups) width(n int) int {
-	return g.WidthReference + int(take(g.data, g.widthBit+n*g.WidthBits, g.WidthBits))
-}
-
-func (g *groups) length(n int) int {
-	if n == g.Groups-1 {
-		return g.LastLength
-	}
-	return g.LengthReference + g.LengthIncrement*int(take(g.data, g.lengthBit+n*g.LengthBits, g.LengthBits))
 }
 
 // plain has neither differencing nor missing values.
 func (g *groups) plain(dst []float64) {
 	s := g.scale()
-	bit := g.valueBit
-	for n := range g.Groups {
-		reference, width := g.reference(n), g.width(n)
-		out := dst[:g.length(n)]
-		dst = dst[len(out):]
-		for i := range out {
-			out[i] = s.of(float64(reference + int64(take(g.data, bit, width))))
-			bit += width
+	for len(dst) > 0 {
+		integers := g.next()
+		out := dst[:len(integers)]
+		for i, x := range integers {
+			out[i] = s.of(float64(x))
 		}
+		dst = dst[len(integers):]
 	}
 }
 
@@ -140,17 +115,18 @@ func (g *groups) plain(dst []float64) {
 // the extra descriptors; a placeholder stands for it in the first group.
 func (g *groups) firstOrder(dst []float64) {
 	s := g.scale()
-	bit := g.valueBit
-	sum := g.first - g.packed(0)
-	for n := range g.Groups {
-		reference, width := g.reference(n)+g.least, g.width(n)
-		out := dst[:g.length(n)]
-		dst = dst[len(out):]
-		for i := range out {
-			sum += reference + int64(take(g.data, bit, width))
-			bit += width
+	sum := int64(0)
+	for first := true; len(dst) > 0; first = false {
+		integers := g.next()
+		if first {
+			sum = g.first - integers[0]
+		}
+		out := dst[:len(integers)]
+		for i, x := range integers {
+			sum += x
 			out[i] = s.of(float64(sum))
 		}
+		dst = dst[len(integers):]
 	}
 }
 
@@ -158,35 +134,25 @@ func (g *groups) firstOrder(dst []float64) {
 // two placeholders at the start lead to the two values that are given.
 func (g *groups) secondOrder(dst []float64) {
 	s := g.scale()
-	bit := g.valueBit
-	slope := g.second - g.first - g.packed(1)
-	sum := g.first - slope
-	slope -= g.packed(0)
-	for n := range g.Groups {
-		reference, width := g.reference(n)+g.least, g.width(n)
-		out := dst[:g.length(n)]
-		dst = dst[len(out):]
-		for i := range out {
-			slope += reference + int64(take(g.data, bit, width))
+	sum, slope := int64(0), int64(0)
+	for first := true; len(dst) > 0; first = false {
+		integers := g.next()
+		if first {
+			slope = g.second - g.first
+			if len(integers) > 1 {
+				slope -= integers[1]
+			}
+			sum = g.first - slope
+			slope -= integers[0]
+		}
+		out := dst[:len(integers)]
+		for i, x := range integers {
+			slope += x
 			sum += slope
-			bit += width
 			out[i] = s.of(float64(sum))
 		}
+		dst = dst[len(integers):]
 	}
-}
-
-// packed is one of the first packed differences, 0 when there is none.
-func (g *groups) packed(index int) int64 {
-	bit := g.valueBit
-	for n := range g.Groups {
-		length, width := g.length(n), g.width(n)
-		if index < length {
-			return g.reference(n) + g.least + int64(take(g.data, bit+index*width, width))
-		}
-		index -= length
-		bit += length * width
-	}
-	return 0
 }
 
 // withMissing reads groups in which the highest integer of a group's width, and
@@ -194,40 +160,67 @@ func (g *groups) packed(index int) int64 {
 // value. In a group of width 0 the reference itself is looked at. Differences
 // are taken between the values that are there.
 func (g *groups) withMissing(dst []float64) {
-	s, nan := g.scale(), math.NaN()
-	bit := g.valueBit
-	order := g.Order
-	seen := 0 // values that are there, counted up to the order
-	last, before := int64(0), int64(0)
-	for n := range g.Groups {
-		reference, width := g.reference(n), g.width(n)
-		out := dst[:g.length(n)]
-		dst = dst[len(out):]
-		lowestMissing := ones(width) - uint64(g.MissingValues-1)
-		allMissing := width == 0 && uint64(reference)+uint64(g.MissingValues) > ones(g.Bits)
-		for i := range out {
-			x := take(g.data, bit, width)
-			bit += width
-			if allMissing || width > 0 && x >= lowestMissing {
-				out[i] = nan
-				continue
+	r := rebuild{groups: g, scale: g.scale()}
+	for n, ok := g.nextBatch(); ok; n, ok = g.nextBatch() {
+		for i := range n {
+			reference, width, length := g.references[i], int(g.widths[i]), int(g.lengths[i])
+			lowest := int64(ones(width)) - int64(g.MissingValues-1)
+			if width == 0 {
+				lowest = 1 // never reached
+				if uint64(reference)+uint64(g.MissingValues) > ones(g.Bits) {
+					lowest = 0 // always reached
+				}
 			}
-			value := reference + int64(x)
-			switch {
-			case order == 0:
-			case seen == 0:
-				value, seen = g.first, 1
-			case order == 1:
-				value += g.least + last
-			case seen == 1:
-				value, seen = g.second, 2
-			default:
-				value += g.least + 2*last - before
+			for length > 0 {
+				part := min(length, chunk)
+				unpack(g.integers[:], part, g.data, g.bit, width, 0)
+				r.values(dst[:part], g.integers[:part], reference, lowest)
+				g.bit += part * width
+				length -= part
+				dst = dst[part:]
 			}
-			before, last = last, value
-			out[i] = s.of(float64(value))
 		}
 	}
 }
 
 func ones(width int) uint64 { return 1<<uint(width) - 1 }
+
+// rebuild undoes differences where some values are missing.
+type rebuild struct {
+	*groups
+	scale        scale
+	seen         int // values that are there, counted up to the order
+	last, before int64
+}
+
+func (r *rebuild) values(out []float64, integers []int64, reference, lowest int64) {
+	nan := math.NaN()
+	if r.Order == 0 {
+		for i, x := range integers {
+			out[i] = r.scale.of(float64(reference + x))
+			if x >= lowest {
+				out[i] = nan
+			}
+		}
+		return
+	}
+	for i, x := range integers {
+		if x >= lowest {
+			out[i] = nan
+			continue
+		}
+		value := reference + x
+		switch {
+		case r.seen == 0:
+			value, r.seen = r.first, 1
+		case r.Order == 1:
+			value += r.least + r.last
+		case r.seen == 1:
+			value, r.seen = r.second, 2
+		default:
+			value += r.least + 2*r.last - r.before
+		}
+		r.before, r.last = r.last, value
+		out[i] = r.scale.of(float64(value))
+	}
+}

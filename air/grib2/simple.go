@@ -31,9 +31,13 @@ func (f *Field) constant() func([]float64) error {
 
 // fixed turns integers of one width into values.
 func (s scale) fixed(dst []float64, data []byte, width int) {
-	bit := 0
-	for i := range dst {
-		dst[i] = s.of(float64(take(data, bit, width)))
-		bit += width
+	var integers [chunk + spare]int64
+	for bit := 0; len(dst) > 0; bit += chunk * width {
+		out := dst[:min(chunk, len(dst))]
+		unpack(integers[:], len(out), data, bit, width, 0)
+		for i, x := range integers[:len(out)] {
+			out[i] = s.of(float64(x))
+		}
+		dst = dst[len(out):]
 	}
 }
