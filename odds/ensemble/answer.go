@@ -131,7 +131,10 @@ func instant(sky *forecast.Cube, seconds float64) string {
 }
 
 // AnswerNominal answers the central flight alone.
-func AnswerNominal(q *Request, out trajectory.Outcome) *Answer {
+func AnswerNominal(q *Request, out trajectory.Outcome) (*Answer, error) {
+	if out.Status != trajectory.Landed {
+		return nil, &OutOfSky{"the flight does not come down within the time allowed: more free lift makes it rise and burst"}
+	}
 	a := &Answer{Launch: spotAt(q.Sky, q.Start)}
 	a.Nominal = NominalWay{Burst: spotAt(q.Sky, out.Burst), Landing: spotAt(q.Sky, out.Landing), Speed: out.LandingSpeed}
 	a.Nominal.Drift, a.Nominal.Bearing, _ = geo.Inverse(q.Start.Point(), out.Landing.Point())
@@ -142,12 +145,15 @@ func AnswerNominal(q *Request, out trajectory.Outcome) *Answer {
 		}
 		return 0
 	})
-	return a
+	return a, nil
 }
 
 // Answer adds what a run of many flights says.
 func (r *Result) Answer(q *Request, nominal trajectory.Outcome) (*Answer, error) {
-	a := AnswerNominal(q, nominal)
+	a, err := AnswerNominal(q, nominal)
+	if err != nil {
+		return nil, err
+	}
 	a.Weather.Held = held(q, r.HeldShare)
 	if err := r.inSky(q); err != nil {
 		return nil, err

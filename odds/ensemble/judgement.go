@@ -2,6 +2,7 @@ package ensemble
 
 import (
 	"math"
+	"time"
 
 	"pappus/air/forecast"
 	"pappus/measure/geo"
@@ -135,4 +136,20 @@ func lawFor(spread Spread, sky *forecast.Cube, at geo.Point, seconds, leadHours 
 		law.WindSigma[k] = sigma * spread.WindScale
 	}
 	return law
+}
+
+// Lead answers the age of the forecast at a launch in hours: from its cycle,
+// and with one step alone also the time between that step and the launch. A
+// sky without a cycle counts as a day old.
+func Lead(sky *forecast.Cube, launch time.Time) float64 {
+	const unknown = 24.0
+	cycle := sky.Info().Cycle
+	if cycle.IsZero() {
+		return unknown
+	}
+	hours := launch.Sub(cycle).Hours()
+	if sky.Frozen() {
+		hours += math.Abs(launch.Sub(sky.Epoch()).Hours())
+	}
+	return hours
 }

@@ -1,0 +1,6 @@
+package cli
+
+// commands lists the program's commands in the order of the help.
+func commands() []command {
+	return []command{demoCommand, newCommand, planCommand, rulesCommand, oddsCommand, weatherShowCommand, weatherAtCommand}
+}

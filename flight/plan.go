@@ -1,0 +1,140 @@
+// Package flight is what a person asks of pappus, one use case each: plan,
+// odds, rules. It joins the flight file, the sky and the desks, and does no
+// arithmetic of its own.
+package flight
+
+import (
+	"context"
+	"time"
+
+	"pappus/air/forecast"
+	"pappus/desk/sizing"
+	"pappus/measure/geo"
+	"pappus/measure/unit"
+	"pappus/motion/trajectory"
+	"pappus/odds/ensemble"
+	"pappus/record"
+)
+
+// Sky is what a flight flies through: weather files, or nothing for the
+// standard atmosphere.
+type Sky struct {
+	Files   []forecast.File
+	Workers int
+}
+
+// settingOf loads the part of the sky that the flight may reach.
+func settingOf(f *record.Flight, sky Sky, ground trajectory.Ground) (sizing.Setting, error) {
+	if len(sky.Files) == 0 {
+		return sizing.StandardSetting(f), nil
+	}
+	cube, err := forecast.Load(sky.Files, forecast.Request{Place: f.Launch.Point, Launch: f.Launch.Time, Workers: sky.Workers})
+	if err != nil {
+		return sizing.Setting{}, err
+	}
+	if ground == nil {
+		ground = trajectory.GroundOf(cube, f.Launch.Point, f.Launch.Elevation)
+	}
+	return sizing.Setting{
+		Sky: cube, Ground: ground,
+		Start: trajectory.Place{
+			LatDeg: f.Launch.Point.LatDeg, LonDeg: f.Launch.Point.LonDeg,
+			Alt: float64(f.Launch.Elevation), Seconds: cube.Seconds(f.Launch.Time),
+		},
+	}, nil
+}
+
+// PlanOptions shape a plan.
+type PlanOptions struct {
+	Members int
+	Seed    uint64
+	Workers int
+	System  unit.System // units of the messages
+	Nominal bool        // leave the spreads out
+}
+
+// Plan answers what the parts of a flight make together.
+func Plan(ctx context.Context, f *record.Flight, sky Sky, o PlanOptions) (*sizing.Answer, error) {
+	parts, err := sizing.FromFile(f)
+	if err != nil {
+		return nil, err
+	}
+	setting, err := settingOf(f, sky, nil)
+	if err != nil {
+		return nil, err
+	}
+	// A plan always lands at the launch elevation.
+	setting.Ground = trajectory.Flat(f.Launch.Elevation)
+	return parts.Work(ctx, setting, sizing.Options{
+		Members: o.Members, Seed: o.Seed, Workers: o.Workers, System: o.System, NominalOnly: o.Nominal,
+	})
+}
+
+// Ground answers the height of the ground, from a terrain file.
+type Ground = trajectory.Ground
+
+// OddsOptions shape a landing distribution.
+type OddsOptions struct {
+	Members  int
+	Seed     uint64
+	Workers  int
+	System   unit.System
+	Nominal  bool   // the central flight alone
+	Ground   Ground // nil: the forecast's own, else flat at the launch elevation
+	Progress func(done int)
+}
+
+// Odds is a landing distribution with what drawing it needs.
+type Odds struct {
+	Answer  *ensemble.Answer
+	Nominal *trajectory.Track
+	Result  *ensemble.Result // nil for the central flight alone
+	Sky     *forecast.Cube
+	Start   time.Time
+	Launch  geo.Point
+}
+
+// Where answers where a flight comes down and how sure that is.
+func Where(ctx context.Context, f *record.Flight, sky Sky, o OddsOptions) (*Odds, error) {
+	parts, err := sizing.FromFile(f)
+	if err != nil {
+		return nil, err
+	}
+	setting, err := settingOf(f, sky, o.Ground)
+	if err != nil {
+		return nil, err
+	}
+	if err := parts.Fill(setting, o.System); err != nil {
+		return nil, err
+	}
+	request := ensemble.Request{
+		Craft: parts.Craft, Spread: parts.Spread, Sky: setting.Sky, Ground: setting.Ground, Start: setting.Start,
+		LeadHours: ensemble.Lead(setting.Sky, f.Launch.Time), Members: o.Members, Seed: o.Seed, Workers: o.Workers, Progress: o.Progress,
+	}
+	out, track := ensemble.Nominal(request)
+	odds := &Odds{Nominal: track, Sky: setting.Sky, Start: f.Launch.Time, Launch: f.Launch.Point}
+	if o.Nominal {
+		odds.Answer, err = ensemble.AnswerNominal(&request, out)
+	} else {
+		odds.Result, err = ensemble.Run(ctx, request)
+		if err == nil {
+			odds.Answer, err = odds.Result.Answer(&request, out)
+		}
+	}
+	if err != nil {
+		return nil, err
+	}
+	odds.Answer.Name = f.Name
+	odds.Answer.NotLookedAt = notLookedAt()
+	return odds, nil
+}
+
+// notLookedAt lists what no part of the program knows about a landing place.
+func notLookedAt() []string {
+	return []string{
+		"what lies at the landing: water, towns, roads, forest, wires",
+		"airspace, airfields and temporary restrictions",
+		"borders and whose land it is",
+		"surface wind, rain, ice and cloud at launch and landing",
+	}
+}
