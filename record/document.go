@@ -161,6 +161,15 @@ func (d *document) lineAt(offset int) int {
 	return line
 }
 
+// lastLine is where what is missing is told: the last line with something on it.
+func (d *document) lastLine() int {
+	line := len(d.starts)
+	for line > 1 && strings.TrimSpace(d.lineText(line)) == "" {
+		line--
+	}
+	return line
+}
+
 func (d *document) lineText(line int) string {
 	end := len(d.data)
 	if line < len(d.starts) {

@@ -197,6 +197,7 @@ func TestEveryFaultNamesItsLine(t *testing.T) {
 		{`mass = "1200 g"`, `mass = 1200 g`, 0, "envelope.mass", `quotes: mass = "1200 g"`},
 		{`kind = "helium"`, `kind = helium`, 0, "gas.kind", `quotes: kind = "helium"`},
 		{`"8.3 m"`, `8,3`, 0, "envelope.burst_diameter", "comma"},
+		{`height_reported = false`, `height_reported = False`, 0, "reporter[1].height_reported", "in small letters"},
 		{`price = 340`, `price =`, 0, "cylinder[1].price", "nothing stands after"},
 		{`price = 340`, `price 340`, 0, "", "expected key = value"},
 		{`name = "Meadow Lark 2"`, `name = "Meadow Lark 2`, 0, "name", "not TOML"},

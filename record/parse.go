@@ -2,6 +2,7 @@ package record
 
 import (
 	"slices"
+	"strings"
 
 	"pappus/craft/canopy"
 	"pappus/craft/envelope"
@@ -81,7 +82,7 @@ func (d *document) single(key string, required bool, fields []field) *table {
 				missing = append(missing, f.key)
 			}
 		}
-		d.fault(len(d.starts), key, "missing: expected a table [%s] with %v", key, missing)
+		d.fault(d.lastLine(), key, "missing: expected a table [%s] with %s", key, strings.Join(missing, ", "))
 	case !there || v.kind == isBroken:
 	case v.kind == isRows:
 		d.fault(v.line, key, "expected [%s] in single brackets, since a flight has only one", key)
@@ -234,7 +235,7 @@ func (d *document) complete(f *Flight) {
 	}
 	for _, need := range []PartKind{Parachute, Box} {
 		if !slices.ContainsFunc(f.Train, func(p Part) bool { return p.Kind == need }) {
-			d.fault(len(d.starts), "train", `missing: expected a [[train]] with part = "%s"`, need)
+			d.fault(d.lastLine(), "train", `missing: expected a [[train]] with part = "%s"`, need)
 		}
 	}
 }

@@ -40,6 +40,7 @@ var (
 	startsHeader = regexp.MustCompile(`^\s*(\[\[?)\s*([A-Za-z0-9_.-]+)`)
 	quantityLike = regexp.MustCompile(`^[-+]?[0-9.]+\s*[A-Za-z%°µ][A-Za-z0-9%°µ/³²^ ]*$`)
 	wordLike     = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9 _-]*$`)
+	yesLike      = regexp.MustCompile(`^(?i:true|false|yes|no|on|off)$`)
 	commaLike    = regexp.MustCompile(`^[-+]?[0-9]+,[0-9]+`)
 )
 
@@ -83,6 +84,8 @@ func (d *document) syntax(line int, cause error) {
 		d.fault(line, path, `%s has a comma: write a point before decimals, and quotes around a number with a unit, such as "8.3 m"`, excerpt(written))
 	case quantityLike.MatchString(written):
 		d.fault(line, path, `a number with a unit stands in quotes: %s = "%s"`, key, excerpt(written))
+	case yesLike.MatchString(written):
+		d.fault(line, path, "%s is not known: expected true or false, in small letters and without quotes", excerpt(written))
 	case wordLike.MatchString(written):
 		d.fault(line, path, `text stands in quotes: %s = "%s"`, key, excerpt(written))
 	default:
