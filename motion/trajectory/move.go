@@ -3,6 +3,7 @@ package trajectory
 import (
 	"math"
 
+	"pappus/air/forecast"
 	"pappus/measure/geo"
 )
 
@@ -43,4 +44,25 @@ func move(latDeg, lonDeg, alt, east, north float64) (float64, float64) {
 		newLon += 360
 	}
 	return newLat, newLon
+}
+
+// Drift carries a point sideways through the sky along heights that are given:
+// what the wind alone does to a balloon whose rise is known. It answers the
+// point at each of the given heights and instants; the first is where it starts.
+func Drift(sky *forecast.Sampler, start geo.Point, heights []Place) []Place {
+	way := make([]Place, len(heights))
+	copy(way, heights)
+	if len(way) == 0 {
+		return way
+	}
+	way[0].LatDeg, way[0].LonDeg = start.LatDeg, start.LonDeg
+	for i := 1; i < len(way); i++ {
+		from, dt := way[i-1], way[i].Seconds-way[i-1].Seconds
+		alt, seconds := (from.Alt+way[i].Alt)/2, from.Seconds+dt/2
+		air := sky.At(from.LatDeg, from.LonDeg, alt, seconds)
+		lat, lon := move(from.LatDeg, from.LonDeg, alt, air.WindEast*dt/2, air.WindNorth*dt/2)
+		air = sky.At(lat, lon, alt, seconds)
+		way[i].LatDeg, way[i].LonDeg = move(from.LatDeg, from.LonDeg, alt, air.WindEast*dt, air.WindNorth*dt)
+	}
+	return way
 }

@@ -16,7 +16,14 @@ MISSING = 1e300
 NONE = numpy.array([2**64 - 1], "<u8").tobytes()
 
 
-def corners(message):
+def corners(message, known={}):
+    grid = eccodes.codes_get(message, "md5Section3")
+    if grid not in known:
+        known[grid] = places(message)
+    return known[grid]
+
+
+def places(message):
     try:
         lats = eccodes.codes_get_array(message, "latitudes")
         lons = eccodes.codes_get_array(message, "longitudes")
@@ -31,7 +38,7 @@ def main():
     for name in sys.argv[1:]:
         with open(name, "rb") as file:
             while (message := eccodes.codes_grib_new_from_file(file)) is not None:
-                places = corners(message)
+                ends = corners(message)
                 eccodes.codes_set(message, "missingValue", MISSING)
                 try:
                     values = eccodes.codes_get_array(message, "values").astype("<f8")
@@ -39,7 +46,7 @@ def main():
                     head = numpy.array([len(values)], "<u8").tobytes()
                 except eccodes.CodesInternalError:
                     values, head = numpy.array([], "<f8"), NONE
-                out.write(head + numpy.array(places, "<f8").tobytes() + values.tobytes())
+                out.write(head + numpy.array(ends, "<f8").tobytes() + values.tobytes())
                 eccodes.codes_release(message)
 
 
