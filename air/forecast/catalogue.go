@@ -61,7 +61,10 @@ func (e entry) String() string {
 	return text
 }
 
-const keysPerPascal = 1000
+const (
+	keysPerPascal = 1000
+	mostPressure  = 200000.0 // Pa; no level lies deeper
+)
 
 func pressureText(pressure int64) string {
 	return fmt.Sprintf("%.6g hPa", float64(pressure)/keysPerPascal/100)
@@ -120,7 +123,7 @@ func classify(f *grib2.Field) (e entry, ok bool) {
 	case p.First.Type == surface && (e.variable == height || e.variable == ground):
 		e.variable = ground
 		return e, true
-	case p.First.Type == isobaric && !p.First.Missing && p.First.Value > 0 && e.variable != ground:
+	case p.First.Type == isobaric && !p.First.Missing && p.First.Value > 0 && p.First.Value < mostPressure && e.variable != ground:
 		e.pressure = int64(p.First.Value*keysPerPascal + 0.5)
 		return e, e.pressure > 0
 	}
@@ -205,7 +208,7 @@ func add(cycles []*cycle, e entry) []*cycle {
 	if !twice {
 		c.entries[e.key] = e
 		c.order = append(c.order, e.key)
-		if !slices.Contains(c.files, e.file.Name) {
+		if n := len(c.files); n == 0 || c.files[n-1] != e.file.Name { // file after file
 			c.files = append(c.files, e.file.Name)
 		}
 		return cycles

@@ -3,7 +3,6 @@ package forecast
 import (
 	"fmt"
 	"math"
-	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -314,8 +313,10 @@ const vapourLightness = atmosphere.MolarMassAir/0.01801528 - 1
 
 // setUsed names the files that gave a field.
 func (l *loading) setUsed() {
+	used := map[string]bool{}
 	for _, j := range l.jobs {
-		if !slices.Contains(l.raw.info.Files, j.file.Name) {
+		if !used[j.file.Name] {
+			used[j.file.Name] = true
 			l.raw.info.Files = append(l.raw.info.Files, j.file.Name)
 		}
 	}

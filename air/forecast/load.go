@@ -79,6 +79,11 @@ func Load(files []File, want Request) (*Cube, error) {
 		}
 		return nil, &MissingError{Files: names, Lacks: nameAll(), Text: "the fields hold no height, temperature or wind on pressure levels: fetch gh, t, u and v on pressure levels"}
 	}
+	for _, f := range gribs {
+		if !slices.ContainsFunc(cycles, func(c *cycle) bool { return slices.Contains(c.files, f.Name) }) {
+			p.unused = append(p.unused, f.Name+", which gives no height, temperature or wind on pressure levels that another file does not give")
+		}
+	}
 	return p.load(want)
 }
 

@@ -239,7 +239,8 @@ func TestLoadDoubledFields(t *testing.T) {
 	a := w.file(t, "a")
 	again := a
 	again.Name = "again"
-	if c := load(t, at(40, -95, 1), a, again); len(c.Info().Unused) != 0 || !slices.Equal(c.Info().Files, []string{"a"}) {
+	c := load(t, at(40, -95, 1), a, again)
+	if u := c.Info().Unused; len(u) != 1 || !strings.HasPrefix(u[0], "again, which gives no height, temperature or wind") || !slices.Equal(c.Info().Files, []string{"a"}) {
 		t.Errorf("the same file twice: %+v", c.Info())
 	}
 	w.value = func(v variable, _, _, _ float64, _, _ int, usual float64) float64 {
@@ -249,9 +250,9 @@ func TestLoadDoubledFields(t *testing.T) {
 		return usual
 	}
 	b := w.file(t, "b")
-	c := load(t, at(40, -95, 1), a, b)
+	c = load(t, at(40, -95, 1), a, b)
 	near(t, "the first file's wind", c.Column(geo.Point{LatDeg: 40, LonDeg: -95}, 0, 0)[0].WindEast, usual(windEast, 40, -95, 100000, 0, -1), packed)
-	if u := c.Info().Unused; len(u) != 1 || u[0] != "fields of b that a gives otherwise (the file named first is used)" {
+	if u := c.Info().Unused; len(u) != 2 || u[0] != "fields of b that a gives otherwise (the file named first is used)" {
 		t.Errorf("unused: %q", u)
 	}
 }
