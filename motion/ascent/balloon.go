@@ -24,6 +24,7 @@ type Balloon struct {
 	DragFactor    float64 // 1 for the nominal drag coefficient
 	GasOffset     float64 // gas temperature minus air temperature, K
 	BurstDiameter float64
+	Film          bool // count the film's own pressure; BurstDiameter is then the size at which the film gives
 }
 
 // State is the balloon in the air at one instant.
@@ -36,9 +37,14 @@ type State struct {
 // In answers the balloon's size and net lift in the air around it.
 func (b *Balloon) In(air forecast.Air) State {
 	volume := b.GasMoles * atmosphere.UniversalGas * (air.Temperature + b.GasOffset) / air.Pressure
+	diameter := math.Cbrt(6 / math.Pi * volume)
+	if b.Film {
+		diameter = envelope.TautDiameter(diameter, b.EnvelopeMass, air.Pressure)
+		volume = envelope.Volume(diameter)
+	}
 	return State{
 		Volume:   volume,
-		Diameter: math.Cbrt(6 / math.Pi * volume),
+		Diameter: diameter,
 		Lift:     air.Density*volume - b.mass(),
 	}
 }
@@ -78,5 +84,34 @@ func (b *Balloon) Rise(air forecast.Air, s State, gravity, rateFactor, speed, dt
 // by the scale height of the air around it; negative when it is already wider.
 func (b *Balloon) BurstAbove(air forecast.Air, s State, gravity float64) float64 {
 	scaleHeight := air.Pressure / (air.Density * gravity)
+	if b.Film {
+		return b.tautBurstAbove(air, s, scaleHeight)
+	}
 	return 3 * scaleHeight * math.Log(b.BurstDiameter/s.Diameter)
+}
+
+// tautBurstAbove is BurstAbove with the film counted: gas and film together
+// hold (p + film(d)) d³ constant, which gives the air's pressure at the burst
+// size. A film that alone holds the gas below that size never lets it get there.
+func (b *Balloon) tautBurstAbove(air forecast.Air, s State, scaleHeight float64) float64 {
+	ratio := s.Diameter / b.BurstDiameter
+	held := (air.Pressure + envelope.RubberPressure(b.EnvelopeMass, s.Diameter)) * ratio * ratio * ratio
+	outside := held - envelope.RubberPressure(b.EnvelopeMass, b.BurstDiameter)
+	if outside <= 0 {
+		return math.Inf(1)
+	}
+	return scaleHeight * math.Log(air.Pressure/outside)
+}
+
+// Carried answers the diameter after a little more way, the air's temperature
+// staying as it is; way is in m.
+func (b *Balloon) Carried(air forecast.Air, s State, gravity, way float64) float64 {
+	change := way * air.Density * gravity / air.Pressure
+	if !b.Film {
+		return s.Diameter * math.Exp(change/3)
+	}
+	// d ln d = -dp/(3 (p + film) + d dfilm/dd); the film's pressure hardly
+	// changes with size (by a tenth from stretch 2 to 5), so its slope is left out.
+	film := envelope.RubberPressure(b.EnvelopeMass, s.Diameter)
+	return s.Diameter * math.Exp(change/3*air.Pressure/(air.Pressure+film))
 }

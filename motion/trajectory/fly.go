@@ -186,7 +186,7 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		if dt >= f.Steps.Rise && out.LaunchRate == 0 {
 			out.LaunchRate = newSpeed
 		}
-		record(track, true, *place, newSpeed, diameterAt(b, state, air, gravity, place.Alt-middle.Alt), air)
+		record(track, true, *place, newSpeed, b.Carried(air, state, gravity, place.Alt-middle.Alt), air)
 		if burst {
 			if out.LaunchRate == 0 {
 				out.LaunchRate = newSpeed
@@ -196,11 +196,6 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		dt = min(dt*stepGrowth, f.Steps.Rise)
 	}
 	return Aloft
-}
-
-// diameterAt carries the diameter of a step's middle to its end.
-func diameterAt(b *ascent.Balloon, s ascent.State, air forecast.Air, gravity, way float64) float64 {
-	return s.Diameter * math.Exp(way*air.Density*gravity/(3*air.Pressure))
 }
 
 // fall brings the train to the ground.

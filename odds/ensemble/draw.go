@@ -26,6 +26,7 @@ type Craft struct {
 	FillingWay   float64 // m; zero is open from the instant of burst
 	BodyArea     float64 // drag area of all that is not canopy, m2
 	Remains      Remains
+	Film         bool // count the film's own pressure, in the flight and in the rating
 }
 
 // Remains is the share of the envelope that stays on the cord after the burst.
@@ -46,7 +47,7 @@ func (c *Craft) Nominal(start trajectory.Place) trajectory.Flight {
 		Balloon: ascent.Balloon{
 			GasMoles: c.GasMoles, GasMolarMass: c.Gas.MolarMass(),
 			EnvelopeMass: c.EnvelopeMass, TrainMass: c.TrainMass,
-			Drag: c.Drag, DragFactor: 1, BurstDiameter: c.Burst.Median,
+			Drag: c.Drag, DragFactor: 1, BurstDiameter: c.gives(c.Burst.Median), Film: c.Film,
 		},
 		Fall: descent.Fall{
 			Mass:       c.TrainMass + c.Remains.Centre*c.EnvelopeMass,
@@ -55,6 +56,15 @@ func (c *Craft) Nominal(start trajectory.Place) trajectory.Flight {
 		Start: start,
 		Steps: trajectory.UsualSteps,
 	}
+}
+
+// gives is the size at which a film of a rated size really bursts: the same,
+// unless the film's own pressure is counted.
+func (c *Craft) gives(rated float64) float64 {
+	if !c.Film {
+		return rated
+	}
+	return envelope.ConvertRating(rated, c.EnvelopeMass, envelope.RatingPressure(c.EnvelopeMass))
 }
 
 // release is what the draws need to know of the balloon at the start.
@@ -114,7 +124,8 @@ func (c *Craft) draw(g *generator, spread Spread, at release, start trajectory.P
 	b.DragFactor = lognormal(r.NormFloat64(), spread.Drag)
 	b.GasMoles *= max(1+spread.Lift*at.neckShare*r.NormFloat64(), 0)
 	b.GasOffset = spread.GasOffset * r.NormFloat64()
-	b.BurstDiameter = c.Burst.Quantile(r.Float64(), at.diameter)
+	rated := c.Burst.Quantile(r.Float64(), at.diameter)
+	b.BurstDiameter = c.gives(rated)
 	canopy := lognormal(r.NormFloat64(), spread.Canopy)
 	fouled := r.Float64() < spread.Fouled
 	keeps := spread.FouledLow + (spread.FouledTop-spread.FouledLow)*r.Float64()
@@ -130,7 +141,7 @@ func (c *Craft) draw(g *generator, spread Spread, at release, start trajectory.P
 	drawProfile(r, &doubt.FreshNorth, &doubt.Law.WindCorrelation)
 	drawProfile(r, &doubt.Rise, &doubt.Law.RiseCorrelation)
 	flight.Doubt = doubt
-	return drawn{early: b.BurstDiameter < envelope.EarlyTo*c.Burst.Median, fouled: fouled}
+	return drawn{early: rated < envelope.EarlyTo*c.Burst.Median, fouled: fouled}
 }
 
 // lognormal is a factor with median 1 and about the given relative spread.
