@@ -16,7 +16,7 @@ var oddsCommand = command{
 	summary: "where the flight comes down and how sure that is, through a forecast",
 	text: "The forecast must cover the launch place and time. Ground is the forecast's own surface, shifted to the launch\n" +
 		"elevation at the launch; without it the launch elevation.",
-	options: []option{weatherOption, membersOption(usualMembers), seedOption, nominalOption},
+	options: append([]option{weatherOption, membersOption(usualMembers), seedOption, nominalOption}, exportOptions()...),
 	example: "pappus odds flight.toml --weather forecasts/*.grib2 --members 2000",
 	run: func(ctx context.Context, d *Desk, a *arguments) error {
 		path, err := a.operand("flight file")
@@ -32,6 +32,13 @@ var oddsCommand = command{
 		}
 		files, err := readWeather(a.flags["weather"])
 		if err != nil {
+			return err
+		}
+		read := []string{path}
+		for _, file := range files {
+			read = append(read, file.Name)
+		}
+		if err := checkExports(a, read); err != nil {
 			return err
 		}
 		return d.odds(ctx, a, f, flight.Sky{Files: files, Workers: d.Workers})
@@ -55,6 +62,9 @@ func (d *Desk) odds(ctx context.Context, a *arguments, f *record.Flight, sky fli
 	})
 	clear()
 	if err != nil {
+		return err
+	}
+	if err := writeExports(a, answer, f.Name); err != nil {
 		return err
 	}
 	for _, h := range answer.Answer.Weather.Held {
