@@ -2,7 +2,7 @@ package geo
 
 import "math"
 
-// The WGS-84 ellipsoid, by its two defining numbers [WGS84, section 3.2].
+// The WGS-84 ellipsoid, by its two defining numbers [WGS84, chapter 3].
 const (
 	semiMajor  = 6378137.0               // a, m
 	flattening = 1 / 298.257223563       // f
@@ -15,7 +15,7 @@ const (
 
 // CurvatureRadii gives the radius of curvature of the ellipsoid along the meridian
 // and across it (in the prime vertical): M = a(1-e²)/W³ and N = a/W, with
-// W² = 1 - e² sin²φ. Exact at every latitude [Rapp1991, section 3.5].
+// W² = 1 - e² sin²φ. Exact at every latitude [Rapp1991].
 func CurvatureRadii(latDeg float64) (meridianM, primeVerticalM float64) {
 	sin, _ := sincosDeg(latDeg)
 	w2 := 1 - ecc2*sin*sin

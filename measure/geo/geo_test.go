@@ -31,7 +31,7 @@ func TestWrapLonDeg(t *testing.T) {
 }
 
 func TestCurvatureRadii(t *testing.T) {
-	// [WGS84, table 3.5]: polar radius of curvature 6399593.6258 m. At the equator the
+	// [WGS84, chapter 3]: polar radius of curvature 6399593.6258 m. At the equator the
 	// meridian's radius is a(1-e²) = b²/a and the prime vertical's is a, with b from the
 	// same table, 6356752.3142 m. The tables print four decimals.
 	m, n := CurvatureRadii(90)
@@ -45,7 +45,7 @@ func TestCurvatureRadii(t *testing.T) {
 }
 
 // Half a meridian, the longest shortest way there is: 20003931.4586 m
-// (twice the quarter meridian 10001965.7293 m, [Rapp1991, section 3.6]).
+// (twice the quarter meridian 10001965.7293 m, [Rapp1991]).
 const halfMeridian = 20003931.4586
 
 func TestInverseWithoutDirection(t *testing.T) {

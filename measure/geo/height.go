@@ -16,7 +16,7 @@ type (
 	Geopotential float64
 )
 
-// Gravity numbers of WGS-84 [WGS84, section 4 and appendix B].
+// Gravity numbers of WGS-84 [WGS84, chapters 3 and 4].
 const (
 	gravityEquator  = 9.7803253359     // γe, m/s²
 	somigliana      = 0.00193185265241 // k
@@ -25,7 +25,7 @@ const (
 )
 
 // Gravity is normal gravity at the ellipsoid, m/s², by Somigliana's closed formula
-// γ = γe(1 + k sin²φ)/√(1 - e² sin²φ) [WGS84, eq. 4-1]. Real gravity differs by up to
+// γ = γe(1 + k sin²φ)/√(1 - e² sin²φ) [WGS84, chapter 4]. Real gravity differs by up to
 // some 3e-3 m/s² (common practice, no source).
 func Gravity(latDeg float64) float64 {
 	sin, _ := sincosDeg(latDeg)

@@ -6,7 +6,7 @@ import (
 )
 
 func TestGravityPublished(t *testing.T) {
-	// [WGS84, section 4.2]: normal gravity at the equator and at the poles, in the
+	// [WGS84, chapter 4]: normal gravity at the equator and at the poles, in the
 	// digits printed there. At 45 degrees GRS 80 has 9.806199203, and its value at the
 	// equator, 9.7803267715, is 1.44e-6 above that of WGS-84.
 	for _, c := range []struct{ lat, want, tolerance float64 }{
@@ -19,7 +19,7 @@ func TestGravityPublished(t *testing.T) {
 }
 
 // potential is the normal gravity potential of WGS-84 from its published constants as a
-// sum of zonal harmonics and the centrifugal part [WGS84, sections 3 and 5], which
+// sum of zonal harmonics and the centrifugal part [WGS84, chapters 3 and 5], which
 // shares nothing with the formula under test.
 func potential(x, z float64) float64 {
 	const (

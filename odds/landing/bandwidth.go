@@ -10,9 +10,12 @@ const (
 	fewest = 10.0
 	// roundness of the kernel, shorter to longer axis, that so few points allow: how
 	// narrow their cloud is they cannot tell (judgement, no source).
-	roundness      = 0.25
-	refineSteps    = 14
-	refineEnough   = 0.04 // relative change of the scale that no longer matters
+	roundness    = 0.25
+	refineSteps  = 14
+	refineEnough = 0.04 // relative change of the scale that no longer matters
+	// stray is the share under which a group apart does not count for the scale: it
+	// enters with the square of its density.
+	stray          = 0.005
 	mostElongation = 16.0 // in variance, per step of the refinement
 )
 
@@ -42,7 +45,7 @@ func (c *cloud) localScale() symmetric {
 		for i, a := range c.at {
 			turned[i] = f.to(a)
 		}
-		l := newLattice(turned, c.weight, pilot)
+		l := newLattice(turned, c.weight, pilot, stray)
 		shape := l.gradients().elongation()
 		variance := math.Pow(2*math.Pi*l.curvature(shape), -1./3)
 		next := f.carry(symmetric{variance * shape.xx, variance * shape.xy, variance * shape.yy}).atLeast(floor)

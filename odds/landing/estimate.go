@@ -32,14 +32,38 @@ func NewEstimate(p Points) (*Estimate, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Estimate{cloud: c, frame: c.localScale().frame()}
+	return c.estimate(c.localScale().frame(), math.Pow(c.effective, -1./6)), nil
+}
+
+// estimate lays out the density for a kernel that is round in the frame.
+func (c cloud) estimate(f frame, bandwidth float64) *Estimate {
+	e := &Estimate{cloud: c, frame: f}
 	turned := make([]vector, len(c.at))
 	for i, a := range c.at {
-		turned[i] = e.frame.to(a)
+		turned[i] = f.to(a)
 	}
-	e.lattice = newLattice(turned, c.weight, math.Pow(c.effective, -1./6))
+	e.lattice = newLattice(turned, c.weight, bandwidth, 0)
 	e.rank(turned)
-	return e, nil
+	return e
+}
+
+const (
+	// enough landings that some of them lying alone tells of a long tail.
+	enough    = 100.0
+	doublings = 8 // times the kernel may be doubled
+)
+
+// suited answers the estimate to draw a region for a share from: the same, unless the
+// share reaches so far into a long tail that landings there lie alone, each outside the
+// others' kernels. Then no level would hold it, and the kernel is doubled until one does.
+func (e *Estimate) suited(share float64) *Estimate {
+	for range doublings {
+		if e.cloud.effective < enough || e.lattice.mass(e.honest(share)) <= 1-mostOutside*(1-share) {
+			break
+		}
+		e = e.cloud.estimate(e.frame, 2*e.lattice.bandwidth)
+	}
+	return e
 }
 
 // Median is the geometric median of the landings.
@@ -85,25 +109,25 @@ func (p *patch) between(node int, fx, fy float64) float64 {
 	return float64(south*(1-fy)) + float64(north*fy)
 }
 
-// level is the density above which the share of landings still to come lies. Of n
+// level is the honest one, within bounds.
+func (e *Estimate) level(share float64) float64 { return e.bounded(e.honest(share), share) }
+
+// honest is the density above which the share of landings still to come lies. Of n
 // landings whose order says nothing, the next one is denser than the k-th densest with
 // the chance k/(n+1), so the level is read there.
-func (e *Estimate) level(share float64) float64 {
+func (e *Estimate) honest(share float64) float64 {
 	n := e.cloud.effective
 	want := share * (n + 1) / n
 	i, _ := slices.BinarySearchFunc(e.group, want, func(s standing, w float64) int { return cmp.Compare(s.upTo, w) })
-	var level float64
-	switch {
-	case i >= len(e.group):
-		level = 0
-	case i == 0:
-		level = e.group[0].density
-	default:
-		below, above := e.group[i-1], e.group[i]
-		part := (want - below.upTo) / above.weight
-		level = below.density + float64(part*(above.density-below.density))
+	switch i {
+	case len(e.group):
+		return 0
+	case 0:
+		return e.group[0].density
 	}
-	return e.bounded(level, share)
+	below, above := e.group[i-1], e.group[i]
+	part := (want - below.upTo) / above.weight
+	return below.density + float64(part*(above.density-below.density))
 }
 
 // A level must leave the region a sensible share of the estimate's own mass. In a cloud
@@ -112,7 +136,7 @@ func (e *Estimate) level(share float64) float64 {
 // itself, an empty region) and a handful of scattered ones (nothing near them, a region
 // without end).
 const (
-	leastMass   = 0.75 // of the share asked for
+	leastMass   = 0.25 // of the share asked for
 	mostOutside = 0.25 // of the share left outside
 )
 

@@ -1,7 +1,6 @@
 package landing
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -11,7 +10,7 @@ const (
 	coarsest          = 1.5     // cells per bandwidth when a cloud would need too many
 	reach             = 4.5     // bandwidths after which the kernel is cut: 4e-5 of its peak
 	oneBox            = 1 << 16 // cells up to which one box around all is simplest
-	mostCells         = 1 << 19 // bound on memory and time
+	mostCells         = 1 << 18 // bound on memory and time
 )
 
 // lattice is a Gaussian kernel density on square cells of a frame. Far-apart groups of
@@ -22,7 +21,7 @@ type lattice struct {
 	step      float64 // of the cells, in the frame
 	kernel    []float64
 	patches   []patch
-	home      []int32 // the patch of each point
+	home      []int32 // the patch of each point, left out: none
 }
 
 // patch is a box of nodes. The kernel does not reach its outermost nodes: they are zero.
@@ -38,13 +37,20 @@ func (l *lattice) bin(p *patch, u vector) (node int, fx, fy float64) {
 	return (int(iy)-p.y0)*p.nx + int(ix) - p.x0, x - ix, y - iy
 }
 
-// newLattice bins the points linearly and convolves with the kernel.
-func newLattice(at []vector, weight []float64, bandwidth float64) *lattice {
+// leftOut is the home of points that have no patch.
+const leftOut = -1
+
+// newLattice bins the points linearly and convolves with the kernel. Groups that hold
+// less than a least share are left out, unless that is most of all.
+func newLattice(at []vector, weight []float64, bandwidth, least float64) *lattice {
 	l := &lattice{bandwidth: bandwidth, step: bandwidth / cellsPerBandwidth, home: make([]int32, len(at))}
-	l.divide(at)
+	l.divide(at, weight, least)
 	l.kernel = gaussian(l.bandwidth / l.step)
 	perCell := 1 / (l.step * l.step)
 	for i, u := range at {
+		if l.home[i] == leftOut {
+			continue
+		}
 		p := &l.patches[l.home[i]]
 		node, fx, fy := l.bin(p, u)
 		w := weight[i] * perCell
@@ -112,10 +118,10 @@ func (p *patch) convolve(kernel, scratch []float64) []float64 {
 
 // divide chooses the cells and lays out the patches, coarser until they are few enough.
 // It ends because a coarser step widens the kernel too, until one box holds all.
-func (l *lattice) divide(at []vector) {
+func (l *lattice) divide(at []vector, weight []float64, least float64) {
 	for {
 		margin := int(math.Ceil(reach*l.bandwidth/l.step)) + 2
-		boxes := l.boxes(at, margin)
+		boxes := l.boxes(at, weight, margin, least)
 		total := 0.0
 		for _, b := range boxes {
 			total += float64(b.nx) * float64(b.ny)
@@ -127,13 +133,15 @@ func (l *lattice) divide(at []vector) {
 			l.patches = boxes
 			return
 		}
-		l.step *= 1.3
+		// Of one box the cells go down by just what is needed; many boxes, which are
+		// mostly margin, need another turn.
+		l.step *= math.Min(math.Max(math.Sqrt(total/mostCells), 1.1), 4)
 		l.bandwidth = math.Max(l.bandwidth, coarsest*l.step)
 	}
 }
 
 // boxes puts one box around all points, or one around each group when that is too much.
-func (l *lattice) boxes(at []vector, margin int) []patch {
+func (l *lattice) boxes(at []vector, weight []float64, margin int, least float64) []patch {
 	for i := range l.home {
 		l.home[i] = 0
 	}
@@ -141,7 +149,33 @@ func (l *lattice) boxes(at []vector, margin int) []patch {
 	if float64(one[0].nx)*float64(one[0].ny) <= oneBox {
 		return one
 	}
-	return l.surround(at, l.group(at, float64(2*margin)*l.step), margin)
+	groups := l.group(at, float64(2*margin)*l.step)
+	return l.surround(at, l.leaveOut(weight, groups, least), margin)
+}
+
+// leaveOut takes away groups under a least share and answers how many remain.
+func (l *lattice) leaveOut(weight []float64, groups int, least float64) int {
+	share := make([]float64, groups)
+	for i, g := range l.home {
+		share[g] += weight[i]
+	}
+	number := make([]int32, groups)
+	remain, held := 0, 0.0
+	for g, s := range share {
+		number[g] = leftOut
+		if s >= least {
+			number[g] = int32(remain)
+			remain++
+			held += s
+		}
+	}
+	if held < 0.5 {
+		return groups
+	}
+	for i, g := range l.home {
+		l.home[i] = number[g]
+	}
+	return remain
 }
 
 // surround gives each group of points its box with a margin.
@@ -151,6 +185,9 @@ func (l *lattice) surround(at []vector, groups, margin int) []patch {
 		boxes[i] = patch{math.MaxInt, math.MaxInt, math.MinInt, math.MinInt, nil}
 	}
 	for i, u := range at {
+		if l.home[i] == leftOut {
+			continue
+		}
 		b := &boxes[l.home[i]]
 		x, y := int(math.Floor(u.x/l.step)), int(math.Floor(u.y/l.step))
 		b.x0, b.y0 = min(b.x0, x), min(b.y0, y)
@@ -168,16 +205,16 @@ func (l *lattice) surround(at []vector, groups, margin int) []patch {
 // Points of different groups are further apart than the side. Groups are numbered in the
 // order of their squares.
 func (l *lattice) group(at []vector, side float64) int {
-	type square struct{ x, y int }
-	order := func(a, b square) int {
-		return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.x, b.x))
+	// A square is one number, its row in the upper half, so that neighbours are a sum away.
+	const row, middle = 1 << 32, 1 << 31
+	of := func(u vector) uint64 {
+		return uint64(int64(math.Floor(u.y/side))+middle)*row + uint64(int64(math.Floor(u.x/side))+middle)
 	}
-	of := func(u vector) square { return square{int(math.Floor(u.x / side)), int(math.Floor(u.y / side))} }
-	squares := make([]square, len(at))
+	squares := make([]uint64, len(at))
 	for i, u := range at {
 		squares[i] = of(u)
 	}
-	slices.SortFunc(squares, order)
+	slices.Sort(squares)
 	squares = slices.Compact(squares)
 	parent := make([]int, len(squares))
 	for i := range parent {
@@ -191,8 +228,8 @@ func (l *lattice) group(at []vector, side float64) int {
 		return i
 	}
 	for i, s := range squares {
-		for _, d := range [4]square{{-1, 0}, {-1, -1}, {0, -1}, {1, -1}} {
-			if j, found := slices.BinarySearchFunc(squares, square{s.x + d.x, s.y + d.y}, order); found {
+		for _, d := range [4]uint64{1, row + 1, row, row - 1} {
+			if j, found := slices.BinarySearch(squares, s-d); found {
 				a, b := root(i), root(j)
 				parent[max(a, b)] = min(a, b)
 			}
@@ -209,7 +246,7 @@ func (l *lattice) group(at []vector, side float64) int {
 		}
 	}
 	for i, u := range at {
-		j, _ := slices.BinarySearchFunc(squares, of(u), order)
+		j, _ := slices.BinarySearch(squares, of(u))
 		l.home[i] = number[j]
 	}
 	return groups

@@ -14,6 +14,8 @@ const (
 	mergeSteps  = 6
 	// mergeEnough is the part of the share by which the drawn islands may miss it.
 	mergeEnough = 5e-4
+	// mergeFails is the part missed from which on the small islands are drawn after all.
+	mergeFails = 0.01
 )
 
 // Region is the highest-density region for a probability above 0 and below 1.
@@ -77,8 +79,9 @@ func (e *Estimate) islandOf(s sea, g standing) int32 {
 }
 
 // region lowers the level until the islands worth drawing hold the share by themselves.
-// Where most of the share is on small islands all are drawn.
+// Where most of the share is on small islands, or the others cannot hold it, all are drawn.
 func (e *Estimate) region(probability float64) Region {
+	e = e.suited(probability)
 	share := probability
 	s := e.flood(e.level(share))
 	r := Region{Probability: probability, plane: e.cloud.plane}
@@ -86,6 +89,7 @@ func (e *Estimate) region(probability float64) Region {
 		e.draw(&r, s, 0)
 		return r
 	}
+	first := s
 	for range mergeSteps {
 		missing := probability - s.drawn
 		if s.small == 0 || missing < mergeEnough*probability {
@@ -93,6 +97,10 @@ func (e *Estimate) region(probability float64) Region {
 		}
 		share = math.Min(share+missing, 1-mostOutside*(1-probability))
 		s = e.flood(e.level(share))
+	}
+	if first.small > 0 && probability-s.drawn > mergeFails*probability {
+		e.draw(&r, first, 0)
+		return r
 	}
 	r.MergedShare = s.smallMass
 	e.draw(&r, s, smallIsland)
@@ -165,7 +173,7 @@ func (e *Estimate) globe(ring []vector) []geo.Point {
 	return places
 }
 
-// meanRadius of the Earth, m [WGS84, table 3.5]: enough for a correction that is itself
+// meanRadius of the Earth, m [WGS84, chapter 3]: enough for a correction that is itself
 // small.
 const meanRadius = 6371008.7714
 

@@ -119,6 +119,33 @@ var shapes = []shape{
 	banana("banana", 15, 3, 8),
 }
 
+// longTailed is a law whose distances have no mean: about 1 % of it is over 100 km away.
+var longTailed = shape{
+	name: "long-tailed",
+	draw: func(r *rand.Rand) (float64, float64) {
+		d := math.Min(2*math.Abs(math.Tan(math.Pi*(r.Float64()-0.5))), 15000)
+		s, c := math.Sincos(2 * math.Pi * r.Float64())
+		return d * c, d * s
+	},
+}
+
+// earlyBursts is what a flight gives: most landings in one cloud, 6 % strung out towards
+// the launch because the envelope burst early, 3 % apart under a fouled canopy.
+var earlyBursts = shape{
+	name: "early bursts",
+	draw: func(r *rand.Rand) (float64, float64) {
+		x, y := 12*r.NormFloat64(), 6*r.NormFloat64()
+		switch k := r.Float64(); {
+		case k < 0.06:
+			t := r.Float64()
+			return x*t - 80*(1-t), y*t - 20*(1-t)*(1-t)
+		case k < 0.09:
+			return x/2 - 30, y / 2
+		}
+		return x, y
+	},
+}
+
 // trueAreas integrates the law on a fine grid: the cells are taken densest first until
 // they hold each share. Independent of everything under test; on 800 by 800 cells the
 // areas are good to some 1e-3 of themselves.
