@@ -71,10 +71,14 @@ func (b *Balloon) Rise(air forecast.Air, s State, gravity, rateFactor, speed, dt
 	reynoldsPerSpeed := air.Density * s.Diameter / atmosphere.Viscosity(air.Temperature)
 	reached := speed
 	// The coefficient changes slowly with speed: each round leaves a tenth of
-	// the error, and the speed of the step before is already close.
-	for range 2 {
+	// the error, so one is enough where the speed hardly changes.
+	const hardly = 0.002
+	for range 3 {
 		cd := envelope.DragCoefficient(reynoldsPerSpeed * math.Abs(reached))
 		newSpeed, way = Relax(push, perCoefficient*cd, speed, dt)
+		if math.Abs(newSpeed-reached) < hardly*math.Abs(newSpeed) {
+			break
+		}
 		reached = newSpeed
 	}
 	return newSpeed, way

@@ -28,6 +28,9 @@ type Doubt struct {
 	Rise        [NodeCount]float64
 
 	passed [NodeCount]float64 // when the way up passed each node
+	faded  int                // the node at which kept and fresh were worked out, plus 1
+	kept   float64            // share of the way up's error that is left there
+	fresh  float64            // share of the fresh part that keeps the size
 }
 
 // between finds the node below a height and weights that keep unit variance
@@ -71,11 +74,14 @@ func (d *Doubt) windUp(alt float64) (east, north float64) {
 // the size.
 func (d *Doubt) windDown(alt, seconds float64) (east, north float64) {
 	k, low, high := between(alt, &d.Law.WindCorrelation)
-	kept := math.Exp(-math.Max(seconds-d.passed[k], 0) / d.Law.TimeScale)
-	fresh := math.Sqrt(1 - kept*kept)
+	if d.faded != k+1 { // once a node: within it the time between changes by minutes of 12 hours
+		d.faded = k + 1
+		d.kept = math.Exp(-math.Max(seconds-d.passed[k], 0) / d.Law.TimeScale)
+		d.fresh = math.Sqrt(1 - d.kept*d.kept)
+	}
 	s := d.Law.sigma(alt)
-	return s * (kept*at(&d.East, k, low, high) + fresh*at(&d.FreshEast, k, low, high)),
-		s * (kept*at(&d.North, k, low, high) + fresh*at(&d.FreshNorth, k, low, high))
+	return s * (d.kept*at(&d.East, k, low, high) + d.fresh*at(&d.FreshEast, k, low, high)),
+		s * (d.kept*at(&d.North, k, low, high) + d.fresh*at(&d.FreshNorth, k, low, high))
 }
 
 // rateFactor answers the factor on the rise rate at a height.
@@ -96,6 +102,7 @@ func (d *Doubt) pass(from, to, seconds float64) {
 
 // begin marks every node as passed at the start, for heights never reached.
 func (d *Doubt) begin(seconds float64) {
+	d.faded = 0
 	for k := range d.passed {
 		d.passed[k] = seconds
 	}

@@ -75,6 +75,10 @@ const (
 	stepGrowth = 1.4
 )
 
+// mayBurst is how near its burst size a balloon must be to be looked at: no
+// step stretches it by a fifth.
+const mayBurst = 1.2
+
 // Outcome is how one flight went.
 type Outcome struct {
 	Status       Status
@@ -140,6 +144,7 @@ func gravityAt(surface, alt float64) float64 {
 // middle, where the speed of the step before leads to.
 func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *Outcome, track *Track) Status {
 	b := &f.Balloon
+	var earth local
 	surface := geo.Gravity(place.LatDeg)
 	if f.Doubt != nil {
 		f.Doubt.begin(place.Seconds)
@@ -159,7 +164,7 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 	for place.Seconds < end {
 		middle := *place
 		middle.Alt += *speed * dt / 2
-		middle.LatDeg, middle.LonDeg = move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
+		middle.LatDeg, middle.LonDeg = earth.move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
 		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
 		rateFactor := 1.0
 		if f.Doubt != nil {
@@ -171,7 +176,10 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		gravity := gravityAt(surface, middle.Alt)
 		state = b.In(air)
 		newSpeed, way := b.Rise(air, state, gravity, rateFactor, *speed, dt)
-		left := middle.Alt + b.BurstAbove(air, state, gravity) - place.Alt
+		left := math.Inf(1)
+		if state.Diameter*mayBurst > b.BurstDiameter {
+			left = middle.Alt + b.BurstAbove(air, state, gravity) - place.Alt
+		}
 		share, burst := 1.0, left <= way
 		if burst {
 			share = min(max(left/way, 0), 1)
@@ -179,7 +187,7 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		if f.Doubt != nil {
 			f.Doubt.pass(place.Alt, place.Alt+way, place.Seconds)
 		}
-		place.LatDeg, place.LonDeg = move(place.LatDeg, place.LonDeg, middle.Alt, air.WindEast*dt*share, air.WindNorth*dt*share)
+		place.LatDeg, place.LonDeg = earth.move(place.LatDeg, place.LonDeg, middle.Alt, air.WindEast*dt*share, air.WindNorth*dt*share)
 		place.Alt += way * share
 		place.Seconds += dt * share
 		*speed = newSpeed
@@ -200,6 +208,7 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 
 // fall brings the train to the ground.
 func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed float64, out *Outcome, track *Track) Status {
+	var earth local
 	surface := geo.Gravity(place.LatDeg)
 	end := f.Start.Seconds + f.Steps.Most
 	dt, fallen := firstStep, 0.0
@@ -212,7 +221,7 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 	for place.Seconds < end {
 		middle := *place
 		middle.Alt -= speed * dt / 2
-		middle.LatDeg, middle.LonDeg = move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
+		middle.LatDeg, middle.LonDeg = earth.move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
 		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
 		if f.Doubt != nil {
 			east, north := f.Doubt.windDown(middle.Alt, place.Seconds+dt/2)
@@ -221,15 +230,15 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 		}
 		newSpeed, way := f.Fall.Step(air, gravityAt(surface, middle.Alt), fallen, speed, dt)
 		next := *place
-		next.LatDeg, next.LonDeg = move(place.LatDeg, place.LonDeg, middle.Alt, air.WindEast*dt, air.WindNorth*dt)
+		next.LatDeg, next.LonDeg = earth.move(place.LatDeg, place.LonDeg, middle.Alt, air.WindEast*dt, air.WindNorth*dt)
 		next.Alt -= way
 		next.Seconds += dt
 		fallen += way
 		if newSpeed > out.PeakSpeed {
 			out.PeakSpeed, out.PeakAlt = newSpeed, next.Alt
 		}
-		underNext := float64(ground.Elevation(next.Point()))
-		if next.Alt <= underNext {
+		if underNext, down := meets(ground, next); down {
+			under = float64(ground.Elevation(place.Point()))
 			share := (place.Alt - under) / ((place.Alt - under) - (next.Alt - underNext))
 			*place = partWay(*place, next, share)
 			// The step's speed belongs to the air of its middle; at the ground the
@@ -238,11 +247,23 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 			record(track, false, *place, -out.LandingSpeed, 0, air)
 			return Landed
 		}
-		*place, speed, under = next, newSpeed, underNext
+		*place, speed = next, newSpeed
 		record(track, false, *place, -speed, 0, air)
 		dt = min(dt*stepGrowth, f.Steps.Fall, f.Steps.Way/max(math.Abs(speed), 1))
 	}
 	return Aloft
+}
+
+// highestGround is above every mountain: higher up the ground is not asked for.
+const highestGround = 9000.0
+
+// meets tells whether a place is on or under the ground, and how high that is.
+func meets(ground Ground, p Place) (under float64, down bool) {
+	if p.Alt > highestGround {
+		return 0, false
+	}
+	under = float64(ground.Elevation(p.Point()))
+	return under, p.Alt <= under
 }
 
 // partWay answers the place a share of a step's way on.

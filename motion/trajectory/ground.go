@@ -14,7 +14,9 @@ const shiftFade = 50000.0
 // elevation at the launch; the shift fades out over 50 km.
 type forecastGround struct {
 	sky    *forecast.Cube
-	launch geo.Plane
+	launch geo.Point
+	perLat float64 // m in a degree of latitude and of longitude at the launch
+	perLon float64
 	shift  float64
 }
 
@@ -25,13 +27,18 @@ func GroundOf(sky *forecast.Cube, launch geo.Point, elevation geo.AltMSL) Ground
 	if !ok {
 		return Flat(elevation)
 	}
-	return &forecastGround{sky: sky, launch: geo.NewPlane(launch), shift: float64(elevation - model)}
+	meridian, prime := geo.CurvatureRadii(launch.LatDeg)
+	const degree = math.Pi / 180
+	return &forecastGround{
+		sky: sky, launch: launch, shift: float64(elevation - model),
+		perLat: meridian * degree, perLon: prime * math.Cos(launch.LatDeg*degree) * degree,
+	}
 }
 
-// Elevation answers the ground's height.
+// Elevation answers the ground's height. Within 50 km the flat map that the
+// fading is measured on is good to 1 %, which is far finer than the shift.
 func (g *forecastGround) Elevation(at geo.Point) geo.AltMSL {
 	model, _ := g.sky.SurfaceHeight(at)
-	east, north := g.launch.To(at)
-	away := math.Hypot(east, north)
+	away := math.Hypot((at.LatDeg-g.launch.LatDeg)*g.perLat, geo.WrapLonDeg(at.LonDeg-g.launch.LonDeg)*g.perLon)
 	return model + geo.AltMSL(g.shift*max(1-away/shiftFade, 0))
 }
