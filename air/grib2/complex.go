@@ -42,10 +42,10 @@ func (f *Field) complex() (func([]float64) error, error) {
 func (f *Field) lists() (*groups, error) {
 	g := &groups{data: f.values, Packing: f.Packing}
 	if g.Bits > widest || g.WidthBits > 32 || g.LengthBits > 32 {
-		return g, damage(5, f.valueAt, "group descriptors of %d, %d and %d bits are wider than any in use", g.Bits, g.WidthBits, g.LengthBits)
+		return g, damage(5, f.packingAt, "group descriptors of %d, %d and %d bits are wider than any in use", g.Bits, g.WidthBits, g.LengthBits)
 	}
 	if g.Groups < 1 || g.Groups > g.Points {
-		return g, damage(5, f.valueAt, "%d groups cannot hold %d values", g.Groups, g.Points)
+		return g, damage(5, f.packingAt, "%d groups cannot hold %d values", g.Groups, g.Points)
 	}
 	bit := 0
 	if g.Order > 0 {

@@ -54,6 +54,8 @@ func (f *Field) unpacker() (func([]float64) error, error) {
 		return f.complex()
 	case 4:
 		return f.ieee()
+	case 40:
+		return f.jpeg()
 	case 41:
 		return f.png()
 	case 42:

@@ -25,9 +25,10 @@ type Field struct {
 	Grid    Grid
 	Packing Packing
 
-	bitmap  []byte // nil: every grid point has a value
-	values  []byte // section 7 without its five leading octets
-	valueAt int    // offset of section 7 in the file
+	bitmap    []byte // nil: every grid point has a value
+	values    []byte // section 7 without its five leading octets
+	valueAt   int    // offset of section 7 in the file
+	packingAt int    // offset of section 5
 }
 
 // Product is section 4: what the field is, when and at which level.

@@ -41,10 +41,10 @@ func parsePacking(o octets, at int) (Packing, error) {
 
 // unsupported is the error for a packing that is not read.
 func (p Packing) unsupported() error {
-	name := map[uint16]string{1: "matrix of values", 40: "JPEG 2000", 50: "spectral, simple", 51: "spectral, complex", 53: "spectral, bi-Fourier", 61: "logarithmic", 200: "run lengths"}[p.Template]
+	name := map[uint16]string{1: "matrix of values", 50: "spectral, simple", 51: "spectral, complex", 53: "spectral, bi-Fourier", 61: "logarithmic", 200: "run lengths"}[p.Template]
 	if name != "" {
 		name = " (" + name + ")"
 	}
 	return &UnsupportedError{Section: 5, Template: int(p.Template),
-		Advice: fmt.Sprintf("packing template 5.%d%s is not supported: ask for simple, complex, PNG or CCSDS packing, or re-pack the file with a tool such as grib_set -r -s packingType=grid_complex", p.Template, name)}
+		Advice: fmt.Sprintf("packing template 5.%d%s is not supported: ask for simple or complex packing, or re-pack the file with a tool such as grib_set -r -s packingType=grid_complex", p.Template, name)}
 }

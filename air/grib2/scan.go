@@ -197,6 +197,7 @@ func (r *reader) section() error {
 	case 4:
 		r.field.Product, err = parseProduct(o, r.at, r.field.Reference)
 	case 5:
+		r.field.packingAt = r.at
 		r.field.Packing, err = parsePacking(o, r.at)
 	case 6:
 		err = r.bitMap(o)

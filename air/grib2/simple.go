@@ -7,7 +7,7 @@ func (f *Field) simple() (func([]float64) error, error) {
 		return f.constant(), nil
 	}
 	if p.Bits > widest {
-		return nil, damage(5, f.valueAt, "a value of %d bits is wider than any in use", p.Bits)
+		return nil, damage(5, f.packingAt, "a value of %d bits is wider than any in use", p.Bits)
 	}
 	if need := (p.Points*p.Bits + 7) / 8; need > len(f.values) {
 		return nil, f.damaged("%d values of %d bits need %d octets, but the section has %d", p.Points, p.Bits, need, len(f.values))
