@@ -33,6 +33,11 @@ func Crop(data []byte, f *Field, part Part) ([]byte, error) {
 	if part.Cols < 2 || part.Rows < 2 || part.Col < 0 || part.Row < 0 || part.Col >= g.Ni || part.Cols > g.Ni || part.Row+part.Rows > g.Nj {
 		return nil, fmt.Errorf("the part of %d by %d points is not inside the grid of %d by %d", part.Cols, part.Rows, g.Ni, g.Nj)
 	}
+	const slack = 0.01 // of a step, for steps that were rounded to millionths
+	step := math.Abs(g.lonSpan) / float64(g.Ni-1)
+	if closed := math.Abs((360-math.Abs(g.lonSpan))/step-1) < slack; part.Col+part.Cols > g.Ni && !closed {
+		return nil, fmt.Errorf("the part goes on past the eastern end of a grid that does not close the circle")
+	}
 	values, err := f.Decode(nil)
 	if err != nil {
 		return nil, err

@@ -89,6 +89,12 @@ func TestCropRefuses(t *testing.T) {
 			t.Errorf("%+v was cut out of a grid of 24 by 13", part)
 		}
 	}
+	narrow := invented(24, 13)
+	narrow.Grid.Lo2, narrow.Grid.Di = 46, 2
+	open := encoded(t, narrow)
+	if _, err := Crop(open, onlyField(t, open), Part{22, 0, 4, 2}); err == nil {
+		t.Error("a part was cut across the end of a grid that does not close the circle")
+	}
 	if _, err := Crop(data[:10], f, Part{0, 0, 2, 2}); err == nil {
 		t.Error("a field was cut out of octets that it does not come from")
 	}
