@@ -44,6 +44,7 @@ type Sampler struct {
 	corner [8]int
 	weight [8]float64
 	count  int
+	box    box
 }
 
 // Sampler answers a reader of one member.
@@ -104,24 +105,49 @@ func (s *Sampler) At(latDeg, lonDeg, alt, seconds float64) Air {
 	}
 }
 
-// sum weighs the corners of the box at layers k and k+1.
-func (s *Sampler) sum(k int, low, high *[5]float64) {
-	nodes := s.cube.nodes
-	*low, *high = [5]float64{}, [5]float64{}
+// box keeps the nodes at the corners between two layers, a row of eight for
+// each of the five values of a node at the lower layer, then at the upper.
+// A flight stays in one box for many samples; with the values of the corners
+// side by side and in double precision, a sample takes three quarters of the time.
+type box struct {
+	layer, count         int
+	first, second, third int // corners; the others follow from them and the count
+	value                [10][8]float64
+}
+
+// fill reads the corners between layers k and k+1 unless they are at hand.
+func (s *Sampler) fill(k int) {
+	b := &s.box
+	if b.layer == k && b.count == s.count && b.first == s.corner[0] && b.second == s.corner[1] && b.third == s.corner[2] {
+		return
+	}
+	b.layer, b.count, b.first, b.second, b.third = k, s.count, s.corner[0], s.corner[1], s.corner[2]
 	for i := range s.count {
-		w := s.weight[i]
-		pair := nodes[s.corner[i]+k : s.corner[i]+k+2]
-		a, b := &pair[0], &pair[1]
-		low[0] += w * float64(a.alt)
-		low[1] += w * float64(a.temp)
-		low[2] += w * float64(a.virtual)
-		low[3] += w * float64(a.east)
-		low[4] += w * float64(a.north)
-		high[0] += w * float64(b.alt)
-		high[1] += w * float64(b.temp)
-		high[2] += w * float64(b.virtual)
-		high[3] += w * float64(b.east)
-		high[4] += w * float64(b.north)
+		pair := s.cube.nodes[s.corner[i]+k : s.corner[i]+k+2]
+		low, high := &pair[0], &pair[1]
+		for j, v := range [10]float32{
+			low.alt, low.temp, low.virtual, low.east, low.north,
+			high.alt, high.temp, high.virtual, high.east, high.north,
+		} {
+			b.value[j][i] = float64(v)
+		}
+	}
+}
+
+// sum weighs the corners of the box at layers k and k+1. Corners beyond the
+// count have no weight. Written out in pairs, the eight weights stay in
+// registers and no sum waits for the one before.
+func (s *Sampler) sum(k int, low, high *[5]float64) {
+	s.fill(k)
+	w0, w1, w2, w3 := s.weight[0], s.weight[1], s.weight[2], s.weight[3]
+	w4, w5, w6, w7 := s.weight[4], s.weight[5], s.weight[6], s.weight[7]
+	for j := range low {
+		v := &s.box.value[j]
+		low[j] = ((w0*v[0] + w1*v[1]) + (w2*v[2] + w3*v[3])) + ((w4*v[4] + w5*v[5]) + (w6*v[6] + w7*v[7]))
+	}
+	for j := range high {
+		v := &s.box.value[len(low)+j]
+		high[j] = ((w0*v[0] + w1*v[1]) + (w2*v[2] + w3*v[3])) + ((w4*v[4] + w5*v[5]) + (w6*v[6] + w7*v[7]))
 	}
 }
 
@@ -139,6 +165,7 @@ func (s *Sampler) locate(latDeg, lonDeg, seconds float64) {
 		fy, fx = min(fy, 1), min(fx, 1)
 	}
 	step, ft := s.stepOf(seconds)
+	s.weight = [8]float64{}
 	if fy == 0 && fx == 0 {
 		s.corner[0], s.weight[0] = row*c.cols+col, 1
 		s.count = 1
