@@ -1,5 +1,3 @@
-// Package flight speaks of flights as people do: it holds the use cases, and
-// the values and ports that they need.
 package flight
 
 import (
