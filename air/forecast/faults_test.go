@@ -241,13 +241,25 @@ func TestValuesThatCannotBeDecoded(t *testing.T) {
 }
 
 func TestSizeIsBounded(t *testing.T) {
-	err := (&SizeError{Nodes: 75e6, Most: mostNodes}).Error()
-	if err != "the forecast has 75 million points around the flight, more than the 60 million that are held in memory: give fewer members or steps" {
-		t.Errorf("says %s", err)
+	p := plan{grid: mesh{rows: 1801, cols: 3600, south: -90, dLat: 0.1, dLon: 0.1, around: true}, steps: make([]int64, 3), pressures: make([]int64, 33), members: make([]int, 1)}
+	// At 36 degrees 1500 km are 273 rows by 337 columns or so of a tenth of a degree:
+	// 16 million nodes in 3 steps and 60 levels.
+	w, narrowed, err := p.windowFor(Request{Place: middle})
+	if err != nil || narrowed != 0 || w.rowN < 272 || w.rowN > 275 || w.colN < 330 || w.colN > 350 {
+		t.Errorf("one member: %d by %d points, %g m, %v", w.rowN, w.colN, narrowed, err)
 	}
-	p := plan{grid: mesh{rows: 1801, cols: 3600, south: -90, dLat: 0.1, dLon: 0.1, around: true}, steps: make([]int64, 10), pressures: make([]int64, 30), members: []int{-1}}
+	p.members = make([]int, 5)
+	if _, narrowed, err := p.windowFor(Request{Place: middle}); err != nil || narrowed != 1000e3 {
+		t.Errorf("five members: %g m, %v", narrowed, err)
+	}
+	p.members = make([]int, 20)
+	_, _, err = p.windowFor(Request{Place: middle})
 	var large *SizeError
-	if _, err := p.load(Request{Place: middle, RadiusM: 2e7}.withDefaults()); !errors.As(err, &large) {
-		t.Errorf("two thousand million points: %v", err)
+	if !errors.As(err, &large) || !strings.HasPrefix(err.Error(), "the forecast has 7") || !strings.HasSuffix(err.Error(), " million points around the flight, more than the 40 million that are held in memory: give fewer members or steps") {
+		t.Errorf("twenty members: %v", err)
+	}
+	p.members = make([]int, 1)
+	if _, err := p.load(Request{Place: middle, RadiusM: 2e7}); !errors.As(err, &large) {
+		t.Errorf("the whole globe: %v", err)
 	}
 }

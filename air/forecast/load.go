@@ -25,13 +25,12 @@ type Request struct {
 	Place    geo.Point
 	Launch   time.Time     // zero: the first step of the newest cycle
 	Duration time.Duration // from the launch to the last landing; zero: 8 hours
-	RadiusM  float64       // how far from the place the flight may go; zero: 1500 km
+	RadiusM  float64       // how far from the place the flight may go; zero: 1500 km, less where memory asks for it
 	Workers  int           // how many fields are decoded at a time; zero: 2
 }
 
 func (r Request) withDefaults() Request {
 	r.Duration = cmp.Or(r.Duration, 8*time.Hour)
-	r.RadiusM = cmp.Or(r.RadiusM, 1500e3)
 	r.Workers = cmp.Or(max(r.Workers, 0), 2)
 	return r
 }
