@@ -51,6 +51,8 @@ type PlanOptions struct {
 	Workers int
 	System  unit.System // units of the messages
 	Nominal bool        // leave the spreads out
+	Film    bool        // count the film's own pressure
+	Why     []string    // keys of the figures whose reasons are asked
 }
 
 // Plan answers what the parts of a flight make together.
@@ -67,6 +69,7 @@ func Plan(ctx context.Context, f *record.Flight, sky Sky, o PlanOptions) (*sizin
 	setting.Ground = trajectory.Flat(f.Launch.Elevation)
 	return parts.Work(ctx, setting, sizing.Options{
 		Members: o.Members, Seed: o.Seed, Workers: o.Workers, System: o.System, NominalOnly: o.Nominal,
+		Film: o.Film, Why: o.Why,
 	})
 }
 

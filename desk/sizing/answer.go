@@ -3,9 +3,7 @@ package sizing
 import (
 	"context"
 	"fmt"
-	"math"
 
-	"pappus/air/atmosphere"
 	"pappus/craft/canopy"
 	"pappus/craft/envelope"
 	"pappus/craft/inflation"
@@ -31,6 +29,12 @@ type Answer struct {
 	Budget   Budget     `json:"budget"`
 	Cautions []Caution  `json:"cautions"`
 	Film     FilmEffect `json:"film_pressure"`
+
+	Suits    *Suits            `json:"suits,omitempty"`
+	Changes  []Sensitivity     `json:"changes,omitempty"`
+	Short    *ShortGas         `json:"short_gas,omitempty"`
+	GasToBuy *GasToBuy         `json:"gas_to_buy,omitempty"`
+	Why      map[string]Reason `json:"why,omitempty"`
 }
 
 // Lift is what the gas lifts at launch.
@@ -117,13 +121,6 @@ type BudgetPart struct {
 	Mass float64 `json:"mass_kg"`
 }
 
-// FilmEffect says what counting the film's own pressure would change; it is
-// left out of all other figures.
-type FilmEffect struct {
-	BurstShift float64 `json:"burst_shift_m"`
-	Pressure   float64 `json:"pressure_at_release_pa"`
-}
-
 // Options of a plan.
 type Options struct {
 	Members int
@@ -132,10 +129,18 @@ type Options struct {
 	System  unit.System
 	// NominalOnly leaves out every spread, and with it the time they take.
 	NominalOnly bool
+	// Film counts the film's own pressure, in the flight and in its rating.
+	Film bool
+	// Why asks for the reasons of these figures; "all" for every one.
+	Why []string
 }
 
 // Work fills the parts and answers the whole flight.
 func (p *Parts) Work(ctx context.Context, s Setting, o Options) (*Answer, error) {
+	if o.Film && p.Textbook {
+		return nil, fmt.Errorf("envelope.drag: a number asks for the textbook flight, which knows no film pressure: write drag = \"varying\", or leave the film out")
+	}
+	p.Craft.Film = o.Film
 	if p.Craft.GasMoles == 0 {
 		if err := p.Fill(s, o.System); err != nil {
 			return nil, err
@@ -161,15 +166,31 @@ func (p *Parts) Work(ctx context.Context, s Setting, o Options) (*Answer, error)
 		}
 		addBands(a, result)
 	}
-	a.Cautions = p.cautions(a)
+	p.advise(a, &s, o)
+	if len(o.Why) > 0 {
+		var err error
+		if a.Why, err = p.reasons(a, &s, o.Why); err != nil {
+			return nil, err
+		}
+	}
 	return a, nil
+}
+
+// advise looks the flight over and tries what would change it.
+func (p *Parts) advise(a *Answer, s *Setting, o Options) {
+	a.Film = p.filmEffect(s)
+	a.Suits = p.suits(s, o)
+	a.Changes = p.sensitivities(s, o)
+	a.Short = p.shortGas(s, o)
+	a.GasToBuy = p.gasToBuy(s, o)
+	a.Cautions = p.cautions(a)
 }
 
 func (p *Parts) answerGas(a *Answer, s *Setting) {
 	air := s.launchAir()
-	l := p.lift(air)
+	l := p.lift(p.Craft.GasMoles, air)
 	gas := p.Craft.Gas
-	volume := inflation.Volume(p.Craft.GasMoles, air, 0)
+	volume := p.volume(p.Craft.GasMoles, air)
 	a.Lift = Lift{l.gross, l.neck, l.free}
 	a.Gas = GasNeeded{
 		Kind: gas.Kind.String(), Purity: gas.Purity, Volume: volume, Diameter: envelope.Diameter(volume),
@@ -186,7 +207,6 @@ func (p *Parts) answerGas(a *Answer, s *Setting) {
 		a.Gas.Cylinders = append(a.Gas.Cylinders, CylinderUsed{content, used})
 		left = max(left-used*content, 0)
 	}
-	a.Film.Pressure = envelope.RubberPressure(p.Craft.EnvelopeMass, a.Gas.Diameter)
 }
 
 // Cylinders answers the content of each cylinder of the file, m³ at 70 F and 1 atm.
@@ -225,7 +245,6 @@ func (p *Parts) answerWay(a *Answer, s *Setting, out trajectory.Outcome, track *
 		LandingEnergy: canopy.FallingEnergy(p.HeavyBox, out.LandingSpeed),
 		Duration:      out.Landing.Seconds - out.Burst.Seconds,
 	}
-	a.Film.BurstShift = p.filmShift(last)
 }
 
 // profile thins the rows of the way up. The first row is the release, with the
@@ -244,27 +263,6 @@ func profile(rows []trajectory.Row, start, launchRate float64) []ProfileRow {
 		out = append(out, row)
 	}
 	return out
-}
-
-// filmShift answers how much higher the burst would be if the film's pressure
-// were counted, in the flight and in the rating alike.
-func (p *Parts) filmShift(burst trajectory.Row) float64 {
-	mass, rated := p.Craft.EnvelopeMass, p.Craft.Burst.Median
-	gives := envelope.ConvertRating(rated, mass, envelope.RatingPressure(mass))
-	scaleHeight := atmosphere.GasConstantAir * burst.Temperature / atmosphere.StandardGravity
-	low, high := burst.Alt-5*scaleHeight, burst.Alt+5*scaleHeight
-	for range 50 { // the taut diameter grows with height
-		middle := (low + high) / 2
-		change := (middle - burst.Alt) / scaleHeight
-		pressure := burst.Pressure * math.Exp(-change)
-		free := rated * math.Exp(change/3)
-		if envelope.TautDiameter(free, mass, pressure) < gives {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return (low+high)/2 - burst.Alt
 }
 
 func (p *Parts) answerBudget(a *Answer) {

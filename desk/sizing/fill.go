@@ -4,10 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"pappus/air/atmosphere"
 	"pappus/craft/envelope"
 	"pappus/craft/inflation"
-	"pappus/measure/geo"
 	"pappus/measure/unit"
 	"pappus/record"
 )
@@ -37,7 +35,7 @@ func (p *Parts) Fill(s Setting, system unit.System) error {
 	case record.NeckLift:
 		moles = p.molesForFree(float64(inflation.NeckLift(f.Value).Free(p.Craft.TrainMass)), air)
 	case record.Volume:
-		moles = inflation.MolesInVolume(f.Value, air, 0)
+		moles = p.molesIn(f.Value, air)
 	case record.AscentRate:
 		moles, err = p.molesForRate(&s, f.Value, system)
 	case record.BurstAltitude:
@@ -52,21 +50,47 @@ func (p *Parts) Fill(s Setting, system unit.System) error {
 
 func (p *Parts) molesForFree(free float64, air inflation.Air) float64 {
 	gross := inflation.FreeLift(free).Neck(p.Craft.TrainMass).Gross(p.Craft.EnvelopeMass)
-	return inflation.MolesForGross(gross, air, p.Craft.Gas, 0)
+	moles := inflation.MolesForGross(gross, air, p.Craft.Gas, 0)
+	if !p.Craft.Film {
+		return moles
+	}
+	// The film squeezes the gas by a quarter of a per cent: each round leaves
+	// that share of the error.
+	for range 6 {
+		moles += (float64(gross) - p.lift(moles, air).gross) / inflation.LiftPerMole(air, p.Craft.Gas, 0)
+	}
+	return moles
+}
+
+// volume is the room that the gas takes in launch air, inside the film.
+func (p *Parts) volume(moles float64, air inflation.Air) float64 {
+	volume := inflation.Volume(moles, air, 0)
+	if p.Craft.Film {
+		volume = envelope.Volume(envelope.TautDiameter(envelope.Diameter(volume), p.Craft.EnvelopeMass, air.Pressure))
+	}
+	return volume
+}
+
+// molesIn is the inverse of volume.
+func (p *Parts) molesIn(volume float64, air inflation.Air) float64 {
+	moles := inflation.MolesInVolume(volume, air, 0)
+	if p.Craft.Film {
+		moles *= 1 + envelope.RubberPressure(p.Craft.EnvelopeMass, envelope.Diameter(volume))/air.Pressure
+	}
+	return moles
 }
 
 // mustFly refuses a fill that does not lift the train, or that the envelope
 // does not hold on the ground.
 func (p *Parts) mustFly(air inflation.Air, system unit.System) error {
-	free := p.lift(air).free
-	if free <= 0 {
-		enough := inflation.Volume(p.molesForFree(0, air), air, 0)
+	lift, volume := p.lift(p.Craft.GasMoles, air), p.volume(p.Craft.GasMoles, air)
+	if lift.free <= 0 {
+		enough := p.volume(p.molesForFree(0, air), air)
 		return impossible("gas.fill.%s: cannot lift the train: the gas lifts %s at the neck and %s hang below it; more than %s of gas are needed (%s more than this fill) before anything rises",
-			p.File.Gas.Fill.Kind, unit.FormatMass(p.lift(air).neck, system), unit.FormatMass(p.Craft.TrainMass, system),
-			unit.FormatVolume(enough, system), unit.FormatVolume(enough-inflation.Volume(p.Craft.GasMoles, air, 0), system))
+			p.File.Gas.Fill.Kind, unit.FormatMass(lift.neck, system), unit.FormatMass(p.Craft.TrainMass, system),
+			unit.FormatVolume(enough, system), unit.FormatVolume(enough-volume, system))
 	}
-	size := envelope.Diameter(inflation.Volume(p.Craft.GasMoles, air, 0))
-	if size >= p.Craft.Burst.Median {
+	if size := envelope.Diameter(volume); size >= p.Craft.Burst.Median {
 		return impossible("gas.fill.%s: the fill makes the envelope %s wide on the ground, and it bursts at %s: at most %s of gas, or a larger envelope",
 			p.File.Gas.Fill.Kind, unit.FormatLength(size, system), unit.FormatLength(p.Craft.Burst.Median, system),
 			unit.FormatVolume(envelope.Volume(p.Craft.Burst.Median), system))
@@ -76,23 +100,22 @@ func (p *Parts) mustFly(air inflation.Air, system unit.System) error {
 
 type lifts struct{ gross, neck, free float64 }
 
-func (p *Parts) lift(air inflation.Air) lifts {
-	gross := inflation.Gross(p.Craft.GasMoles, air, p.Craft.Gas, 0)
+func (p *Parts) lift(moles float64, air inflation.Air) lifts {
+	gross := inflation.GrossLift(air.Density*p.volume(moles, air) - inflation.GasMass(moles, p.Craft.Gas))
 	neck := gross.Neck(p.Craft.EnvelopeMass)
 	return lifts{float64(gross), float64(neck), float64(neck.Free(p.Craft.TrainMass))}
 }
 
 // fillRange answers the least gas that rises at all and the most that the
 // envelope holds at launch.
-func (p *Parts) fillRange(s *Setting, system unit.System) (least, most float64, err error) {
+func (p *Parts) fillRange(s *Setting) (least, most float64) {
 	air := s.launchAir()
-	least = p.molesForFree(0, air)
-	most = inflation.MolesInVolume(envelope.Volume(p.Craft.Burst.Median), air, 0)
-	if least >= most {
-		return 0, 0, impossible("envelope.burst_diameter: cannot lift the train: the gas that carries %s fills the envelope to its burst size of %s on the ground: a larger envelope or a lighter train",
-			unit.FormatMass(p.Craft.EnvelopeMass+p.Craft.TrainMass, system), unit.FormatLength(p.Craft.Burst.Median, system))
-	}
-	return least, most, nil
+	return p.molesForFree(0, air), p.molesIn(envelope.Volume(p.Craft.Burst.Median), air)
+}
+
+func (p *Parts) noRoom(system unit.System) error {
+	return impossible("envelope.burst_diameter: cannot lift the train: the gas that carries %s fills the envelope to its burst size of %s on the ground: a larger envelope or a lighter train",
+		unit.FormatMass(p.Craft.EnvelopeMass+p.Craft.TrainMass, system), unit.FormatLength(p.Craft.Burst.Median, system))
 }
 
 // Fractions of the way from the least to the most gas that are searched: the
@@ -102,12 +125,20 @@ const (
 	fullest  = 1 - 1e-3
 )
 
-// molesForRate finds the fill whose mean rate from release to burst is asked.
-// The rate grows with gas until the flight is too short to come up to speed.
-func (p *Parts) molesForRate(s *Setting, want float64, system unit.System) (float64, error) {
-	least, most, err := p.fillRange(s, system)
-	if err != nil {
-		return 0, err
+// rates is what is known of the mean rates that fills give.
+type rates struct {
+	moles            float64 // the least fill with the rate asked; zero when there is none
+	slowest, fastest float64 // m/s
+	fastestMoles     float64
+}
+
+// fillForRate finds the least fill whose mean rate from release to burst is
+// the one asked. The rate grows with gas until the flight is too short to come
+// up to speed.
+func (p *Parts) fillForRate(s *Setting, want float64) (r rates, ok bool) {
+	least, most := p.fillRange(s)
+	if least >= most {
+		return r, false
 	}
 	at := func(x float64) float64 { return least * math.Pow(most/least, x) }
 	rate := func(x float64) float64 {
@@ -117,32 +148,55 @@ func (p *Parts) molesForRate(s *Setting, want float64, system unit.System) (floa
 		}
 		return mean
 	}
-	best, fastest := 0.0, 0.0
+	r.slowest = rate(emptiest)
+	if want < r.slowest {
+		return r, false
+	}
+	off := func(x float64) float64 { return rate(x) - want }
 	const grid = 24
+	below, best := emptiest, 0.0
 	for i := 1; i < grid; i++ {
-		if x := float64(i) / grid; rate(x) > fastest {
-			best, fastest = x, rate(x)
+		x := float64(i) / grid
+		reached := rate(x)
+		if reached >= want {
+			r.moles = at(solve(off, below, x))
+			return r, true
+		}
+		if below = x; reached > r.fastest {
+			best, r.fastest = x, reached
 		}
 	}
-	best, fastest = peak(rate, max(best-1.0/grid, emptiest), min(best+1.0/grid, fullest))
-	if want > fastest {
-		volume := inflation.Volume(at(best), s.launchAir(), 0)
-		return 0, impossible("gas.fill.ascent_rate: a rise no fill gives: %s is asked, and this envelope with this train rises at most at %s in the mean (with %s of gas): ask for less, lighten the train, or take a larger envelope",
-			unit.FormatSpeed(want, system), unit.FormatSpeed(fastest, system), unit.FormatVolume(volume, system))
+	low := max(best-1.0/grid, emptiest)
+	best, r.fastest = peak(rate, low, min(best+1.0/grid, fullest))
+	r.fastestMoles = at(best)
+	if want > r.fastest {
+		return r, false
 	}
-	slowest := rate(emptiest)
-	if want < slowest {
-		return 0, impossible("gas.fill.ascent_rate: %s is slower than any fill that can be weighed out (%s): ask for more", unit.FormatSpeed(want, system), unit.FormatSpeed(slowest, system))
+	r.moles = at(solve(off, low, best))
+	return r, true
+}
+
+func (p *Parts) molesForRate(s *Setting, want float64, system unit.System) (float64, error) {
+	r, ok := p.fillForRate(s, want)
+	switch {
+	case ok:
+		return r.moles, nil
+	case r.slowest == 0 && r.fastestMoles == 0:
+		return 0, p.noRoom(system)
+	case want < r.slowest:
+		return 0, impossible("gas.fill.ascent_rate: %s is slower than any fill that can be weighed out (%s): ask for more", unit.FormatSpeed(want, system), unit.FormatSpeed(r.slowest, system))
 	}
-	return at(solve(func(x float64) float64 { return rate(x) - want }, emptiest, best)), nil
+	volume := p.volume(r.fastestMoles, s.launchAir())
+	return 0, impossible("gas.fill.ascent_rate: a rise no fill gives: %s is asked, and this envelope with this train rises at most at %s in the mean (with %s of gas): ask for less, lighten the train, or take a larger envelope",
+		unit.FormatSpeed(want, system), unit.FormatSpeed(r.fastest, system), unit.FormatVolume(volume, system))
 }
 
 // molesForHeight finds the fill that bursts at the height asked: the less gas,
 // the higher.
 func (p *Parts) molesForHeight(s *Setting, want float64, system unit.System) (float64, error) {
-	least, most, err := p.fillRange(s, system)
-	if err != nil {
-		return 0, err
+	least, most := p.fillRange(s)
+	if least >= most {
+		return 0, p.noRoom(system)
 	}
 	at := func(x float64) float64 { return least * math.Pow(most/least, x) }
 	height := func(x float64) float64 { burst, _, _ := p.rise(s, at(x)); return burst }
@@ -158,31 +212,28 @@ func (p *Parts) molesForHeight(s *Setting, want float64, system unit.System) (fl
 		return 0, p.tooHigh(s, want, highest, system)
 	}
 	if lowest := height(fullest); want < lowest {
-		return 0, impossible("gas.fill.burst_altitude: %s is below any fill's burst: the fullest bursts at %s", unit.FormatHeight(want, system), unit.FormatHeight(lowest, system))
+		return 0, impossible("gas.fill.burst_altitude: %s is below any fill's burst: the fullest bursts at %s; ask for more, or take a smaller envelope", unit.FormatHeight(want, system), unit.FormatHeight(lowest, system))
 	}
 	return at(solve(func(x float64) float64 { return want - height(x) }, slightest, fullest)), nil
 }
 
+// usualFree is free lift over gross of a usual fill; common practice, no source.
+const usualFree = 0.35
+
 // tooHigh says what would reach a height that no fill reaches: the smallest
-// typical envelope that would, found in the standard atmosphere's own terms.
+// usual envelope that does with a usual fill, and what the gas at hand does.
 func (p *Parts) tooHigh(s *Setting, want, highest float64, system unit.System) error {
-	density := atmosphere.At(geo.AltMSL(want)).Density
-	launch := s.launchAir()
-	perMole := inflation.LiftPerMole(launch, p.Craft.Gas, 0)
-	mass := 0.0
-	const usualFree = 0.35 // free lift over gross of a usual fill; common practice, no source
-	for m := p.Craft.EnvelopeMass; m < 10; m += 0.05 {
-		gross := (m + p.Craft.TrainMass) / (1 - usualFree)
-		moles := gross / perMole
-		volume := moles * atmosphere.MolarMassAir / density
-		if envelope.Diameter(volume) <= envelope.TypicalBurstDiameter(m) {
-			mass = m
+	advice := "lighten the train or ask for less"
+	for _, mass := range usualEnvelopes() {
+		if mass <= p.Craft.EnvelopeMass {
+			continue
+		}
+		q := p.withEnvelope(mass)
+		free := usualFree / (1 - usualFree) * (mass + q.Craft.TrainMass)
+		if burst, _, flies := q.rise(s, q.molesForFree(free, s.launchAir())); flies && burst >= want {
+			advice = fmt.Sprintf("an envelope of %s with about %s of free lift would, or a lighter train, or ask for less", grams(mass), unit.FormatMass(free, system))
 			break
 		}
-	}
-	advice := "lighten the train or ask for less"
-	if mass > 0 {
-		advice = fmt.Sprintf("an envelope of about %s would, or a lighter train, or ask for less", unit.FormatMass(mass, system))
 	}
 	return impossible("gas.fill.burst_altitude: a height no fill reaches: %s is asked, and the least gas that rises at all bursts at %s: %s",
 		unit.FormatHeight(want, system), unit.FormatHeight(highest, system), advice)

@@ -2,6 +2,9 @@ package cli
 
 import (
 	"fmt"
+	"maps"
+	"math"
+	"slices"
 
 	"pappus/desk/sizing"
 	"pappus/measure/unit"
@@ -38,14 +41,137 @@ func planPage(f *record.Flight, a *sizing.Answer, s unit.System) string {
 	for _, r := range thin(a.Ascent.Profile, 8) {
 		p.row(unit.FormatHeight(r.Alt, s), "%s, %s wide, %s outside", unit.FormatRate(r.Rate, s), unit.FormatLength(r.Diameter, s), unit.FormatTemperature(r.Temperature, s))
 	}
+	advice(p, a, s)
 	cautions(p, a.Cautions)
+	reasons(p, a.Why)
 	p.head("Not in this answer")
 	p.item("-", "wind and place: pappus odds flies the plan through a forecast")
 	if a.Members > 0 {
 		p.item("-", fmt.Sprintf("the bands are the middle four of five of %d drawn flights (seed %d); the doubts they are drawn from are judgements", a.Members, a.Seed))
 	}
-	p.item("-", fmt.Sprintf("the film's own pressure, which would move the burst by about %s", unit.FormatHeight(a.Film.BurstShift, s)))
+	film(p, a, s)
 	return p.String()
+}
+
+// film says whether the film's own pressure is in the figures, and what it does.
+func film(p *page, a *sizing.Answer, s unit.System) {
+	switch shift := a.Film.BurstShift; {
+	case a.Textbook:
+		p.item("-", "the film's own pressure: a textbook flight knows none")
+	case shift == nil:
+		p.item("-", "what the film's own pressure does: with it or without it the balloon does not burst")
+	case a.Film.Counted:
+		p.item("-", fmt.Sprintf("nothing of the film: its own pressure is counted, and moves the burst by %s", signed(*shift, unit.FormatHeight, s)))
+	default:
+		p.item("-", fmt.Sprintf("the film's own pressure, which would move the burst by %s (--film counts it)", signed(*shift, unit.FormatHeight, s)))
+	}
+}
+
+// advice says whether the parts suit, what small changes do and what gas to get.
+func advice(p *page, a *sizing.Answer, s unit.System) {
+	if a.Suits != nil {
+		p.head("Do the parts suit each other")
+		p.lines("  ", a.Suits.Text)
+		for _, t := range a.Suits.Troubles {
+			p.item("!", t.Text)
+		}
+		if b := a.Suits.Best; b != nil {
+			word := "helps most"
+			if a.Suits.OK {
+				word = "adds most height"
+			}
+			p.item("-", fmt.Sprintf("what %s: %s (then %s)", word, b.Text, flightWords(b.Flight, s)))
+		}
+	}
+	if short := a.Short; short != nil {
+		p.head("The gas at hand is short")
+		p.lines("  ", fmt.Sprintf("%.0f ft³ are there, %.0f are needed: %.0f ft³ short. %s", short.Have, short.Need, short.Short, short.Text))
+		for _, r := range short.Saves {
+			p.item("-", r.Text)
+		}
+		if len(short.Saves) == 0 {
+			p.item("-", "no single usual change saves this flight: pappus sketch looks for another")
+		}
+	}
+	if len(a.Changes) > 0 {
+		p.head("What small changes do")
+		fmt.Fprintf(p, "  %-34s%12s%11s%10s%11s\n", "", "rise", "burst", "landing", "aloft")
+		for _, c := range a.Changes {
+			changeRow(p, c, s)
+		}
+	}
+	if g := a.GasToBuy; g != nil {
+		p.head("Gas to get")
+		if g.Missing == 0 {
+			p.lines("  ", g.Say)
+		} else if len(g.Bottles) > 0 {
+			p.lines("  ", fmt.Sprintf("%.0f ft³ with %s in reserve, %.0f at hand: %s. Grades, fittings, what to ask: pappus gas FILE.", g.Want, unit.FormatShare(g.Reserve), g.AtHand, g.Bottles[0].Text))
+		}
+	}
+}
+
+func flightWords(o sizing.Outlook, s unit.System) string {
+	return fmt.Sprintf("%s up, burst at %s, lands at %s, %.0f ft³ of gas", unit.FormatRate(o.MeanRate, s), unit.FormatHeight(o.BurstAlt, s), unit.FormatSpeed(o.Landing, s), o.Cubic)
+}
+
+// changeRow is one line of the table of small changes.
+func changeRow(p *page, c sizing.Sensitivity, s unit.System) {
+	text := c.Text
+	if c.Flies && c.Held == "fill" {
+		text += fmt.Sprintf(" (%+.1f ft³)", c.Cubic)
+	}
+	lines := wrap(text, 33)
+	for _, line := range lines[:len(lines)-1] {
+		p.WriteString("  " + line + "\n")
+	}
+	last := lines[len(lines)-1]
+	if !c.Flies {
+		fmt.Fprintf(p, "  %-34s it no longer rises and comes down\n", last)
+		return
+	}
+	fmt.Fprintf(p, "  %-34s%12s%11s%10s%11s\n", last, signed(c.MeanRate, unit.FormatRate, s), signed(c.BurstAlt, unit.FormatHeight, s),
+		signed(c.Landing, unit.FormatSpeed, s), signedDuration(c.Aloft))
+}
+
+// signed writes a difference with its sign.
+func signed(value float64, format func(float64, unit.System) string, s unit.System) string {
+	text := format(math.Abs(value), s)
+	switch {
+	case text == format(0, s):
+		return text
+	case value < 0:
+		return "−" + text
+	}
+	return "+" + text
+}
+
+func signedDuration(seconds float64) string {
+	return signed(seconds, func(v float64, _ unit.System) string { return fmt.Sprintf("%.1f min", v/unit.Minute) }, unit.Metric)
+}
+
+// reasons prints why the figures asked about are what they are.
+func reasons(p *page, why map[string]sizing.Reason) {
+	if len(why) == 0 {
+		return
+	}
+	p.head("Why")
+	for _, key := range slices.Sorted(maps.Keys(why)) {
+		r := why[key]
+		p.item("", fmt.Sprintf("%s = %.6g %s", r.Key, r.Value, plainUnit(r.Unit)))
+		p.lines("      ", r.Formula)
+		for _, in := range r.Inputs {
+			p.lines("        ", fmt.Sprintf("%s: %.6g %s (%s)", in.Name, in.Value, plainUnit(in.Unit), in.From))
+		}
+		p.lines("      ", "source: "+r.Source)
+	}
+}
+
+// plainUnit leaves out the unit of a plain number.
+func plainUnit(unit string) string {
+	if unit == "1" {
+		return ""
+	}
+	return unit
 }
 
 func cautions(p *page, list []sizing.Caution) {

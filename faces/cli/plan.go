@@ -2,7 +2,9 @@ package cli
 
 import (
 	"context"
+	"errors"
 
+	"pappus/desk/sizing"
 	"pappus/flight"
 )
 
@@ -10,7 +12,10 @@ var planCommand = command{
 	name: "plan", operands: "FILE",
 	summary: "what the parts of a flight make together: lift, gas, rise, burst, fall, each with its spread",
 	text:    "Without --weather the flight stands in the US Standard Atmosphere 1976, and takes off and lands at the launch elevation.",
-	options: []option{weatherOption, membersOption(1000), seedOption, nominalOption},
+	options: []option{weatherOption, membersOption(1000), seedOption, nominalOption,
+		{"film", isSwitch, "", "count the pressure of the envelope's own film, in the flight and in its rating"},
+		{"why", isWords, "KEY…", "say where figures come from: keys of the JSON document such as lift.neck_kg, a group such as burst, or all"},
+	},
 	example: "pappus plan flight.toml --units us",
 	run: func(ctx context.Context, d *Desk, a *arguments) error {
 		path, err := a.operand("flight file")
@@ -35,7 +40,12 @@ var planCommand = command{
 		}
 		answer, err := flight.Plan(ctx, f, flight.Sky{Files: files, Workers: d.Workers}, flight.PlanOptions{
 			Members: members, Seed: seed, Workers: d.Workers, System: system, Nominal: a.has("nominal-only"),
+			Film: a.has("film"), Why: a.flags["why"],
 		})
+		var unknown *sizing.UnknownReason
+		if errors.As(err, &unknown) {
+			return usage("--why: %v", err)
+		}
 		if err != nil {
 			return err
 		}
