@@ -26,7 +26,7 @@ func BenchmarkDecode(b *testing.B) {
 			decodeAll(b, encoded(b, m))
 		})
 	}
-	for name, file := range map[string]string{"5.42, 0.4 degree": "ecmwf_20240101_0-10.grib2", "5.3 order 2, 1 degree": "template5_3.grib2", "5.0, 1 degree": "template5_0.grib2", "5.41, quarter degree": "gfs.png.grib2", "5.2 with missing values": "gfswave-11.t00z.global.0p25.f000.grib2"} {
+	for name, file := range map[string]string{"5.42, 0.4 degree": "ecmwf_20240101_0-10.grib2", "5.3 order 2, 1 degree": "template5_3.grib2", "5.0, 1 degree": "template5_0.grib2", "5.40, quarter degree": "gfs.jpeg.grib2", "5.41, quarter degree": "gfs.png.grib2", "5.2 with missing values": "gfswave-11.t00z.global.0p25.f000.grib2"} {
 		b.Run(name, func(b *testing.B) { decodeAll(b, readFile(b, filepath.Join(dataFolder(b), "grib2", file))) })
 	}
 }
