@@ -26,12 +26,7 @@ var newCommand = command{
 		if err != nil {
 			return usage("--kind: %v", err)
 		}
-		if _, err := os.Stat(path); err == nil {
-			return fmt.Errorf("%s: this file is there already, and is left as it is: choose another name", path)
-		} else if !errors.Is(err, fs.ErrNotExist) {
-			return fmt.Errorf("%s: %w", path, err)
-		}
-		if err := writeFile(path, text); err != nil {
+		if err := writeNew(path, text); err != nil {
 			return err
 		}
 		if a.has("json") {
@@ -39,4 +34,14 @@ var newCommand = command{
 		}
 		return d.print(fmt.Sprintf("Wrote %s. Change it to your own parts, then:\n  pappus plan %s\n", path, path))
 	},
+}
+
+// writeNew writes a file that is not there yet.
+func writeNew(path string, data []byte) error {
+	if _, err := os.Stat(path); err == nil {
+		return fmt.Errorf("%s: this file is there already, and is left as it is: choose another name", path)
+	} else if !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	return writeFile(path, data)
 }
