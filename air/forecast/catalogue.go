@@ -23,13 +23,19 @@ const (
 	relative // relative humidity, per cent
 	specific // specific humidity, kg/kg
 	ground   // height of the model's surface
+	nearEast // wind 10 m above the ground; these five stand near it and are of use where they are given
+	nearNorth
+	gust
+	cloud       // share of the sky
+	seaPressure // reduced to mean sea level
 )
 
 // needed are the variables without which a level is of no use.
 var needed = [...]variable{height, temperature, windEast, windNorth}
 
 var variableNames = [...]string{"height (gh)", "temperature (t)", "wind towards east (u)", "wind towards north (v)",
-	"relative humidity (r)", "specific humidity (q)", "surface height"}
+	"relative humidity (r)", "specific humidity (q)", "surface height", "wind towards east at 10 m (10u)", "wind towards north at 10 m (10v)",
+	"gust", "cloud cover", "pressure at mean sea level"}
 
 func (v variable) String() string { return variableNames[v] }
 
@@ -56,7 +62,7 @@ func (e entry) String() string {
 	}
 	text += " for " + timeText(time.Unix(e.valid, 0))
 	if e.member >= 0 {
-		text += fmt.Sprintf(" of member %d", e.member)
+		text += " of member " + memberText(e.member)
 	}
 	return text
 }
@@ -79,6 +85,11 @@ type cycle struct {
 	order     []key    // as they stand in the files
 	files     []string // in order
 	notes     []string
+
+	// What does not depend on the launch is worked out once.
+	counts  map[int]census
+	grid    *mesh
+	gridErr error
 }
 
 func (c *cycle) String() string {
@@ -89,6 +100,9 @@ func (c *cycle) String() string {
 // pressure level or at the surface. Parameter numbers are those of [GRIB2] code
 // table 4.2, surfaces those of code table 4.5.
 func classify(f *grib2.Field) (e entry, ok bool) {
+	if e, ok = classifyNear(f); ok {
+		return e, true
+	}
 	const isobaric, surface, noSurface = 100, 1, 255
 	const forecastError, analysisError = 6, 7 // code table 4.3
 	p := f.Product

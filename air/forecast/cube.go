@@ -38,6 +38,7 @@ type Cube struct {
 
 	nodes   []node    // member, step, row, column, level
 	surface []float32 // model surface height by row and column; nil when not given
+	near    [nearKinds][]float32
 
 	info Info
 }
@@ -105,6 +106,7 @@ type raw struct {
 	virtual      []float32 // K; nil when the files give no humidity
 	east, north  []float32 // m/s
 	surface      []float32 // geopotential metres by row and column; nil when not given
+	near         [nearKinds][]float32
 	info         Info
 }
 
@@ -121,7 +123,7 @@ const (
 
 // build turns what the files state into a cube.
 func build(r raw) *Cube {
-	c := &Cube{axes: r.axes, epoch: r.times[0], members: r.members, info: r.info}
+	c := &Cube{axes: r.axes, epoch: r.times[0], members: r.members, near: r.near, info: r.info}
 	for _, t := range r.times {
 		c.times = append(c.times, t.Sub(c.epoch).Seconds())
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"pappus/air/atmosphere"
+	"pappus/measure/geo"
 	"pappus/measure/unit"
 )
 
@@ -86,8 +87,13 @@ func (p plan) windowFor(want Request) (w window, narrowed float64, err error) {
 		tried = []float64{want.RadiusM}
 	}
 	nodes := 0
+	apart := 0.0
+	for _, site := range want.Also {
+		way, _, _ := geo.Inverse(want.Place, site)
+		apart = max(apart, way)
+	}
 	for i, radius := range tried {
-		w = windowAround(p.grid, want.Place, radius)
+		w = windowAround(p.grid, want.Place, radius+apart)
 		nodes = len(p.members) * len(p.steps) * w.rowN * w.colN * (len(p.pressures) + addedLevels)
 		if i > 0 {
 			narrowed = radius
@@ -136,6 +142,7 @@ func (l *loading) list() {
 			block++
 		}
 	}
+	l.listNear()
 	if e, ok := l.groundEntry(); ok {
 		l.raw.surface = make([]float32, l.area)
 		l.jobs = append(l.jobs, job{e, l.raw.surface, 0, 1, -2000, 9500, "a height"})

@@ -17,6 +17,8 @@ type Shape struct {
 	Members          int
 	Source           string
 	Cycle            time.Time
+	// Near, when given, is the air near the ground.
+	Near func(latDeg, lonDeg, seconds float64, member int) Surface
 }
 
 // Node is what an invented sky holds at one grid point.
@@ -37,6 +39,7 @@ func Invent(s Shape, sky func(latDeg, lonDeg, pressure, seconds float64, member 
 		times: s.Times, members: max(s.Members, 1), pressures: s.Pressures,
 		info: Info{Source: s.Source, Cycle: s.Cycle, Kind: Gridded},
 	}
+	r.near = s.near(r.members)
 	for member := range r.members {
 		for _, t := range s.Times {
 			for row := range s.Rows {

@@ -26,7 +26,11 @@ type Request struct {
 	Launch   time.Time     // zero: the first step of the newest cycle
 	Duration time.Duration // from the launch to the last landing; zero: 8 hours
 	RadiusM  float64       // how far from the place the flight may go; zero: 1500 km, less where memory asks for it
-	Workers  int           // how many fields are decoded at a time; zero: 2
+	Also     []geo.Point   // further launch places: the area is widened until it reaches as far around each
+	// Lagged takes the older cycles of the same centre as further members, if
+	// they are at most this much older than the one that serves; zero: none.
+	Lagged  time.Duration
+	Workers int // how many fields are decoded at a time; zero: 2
 }
 
 func (r Request) withDefaults() Request {
@@ -43,7 +47,23 @@ func (r Request) withDefaults() Request {
 // step that is nearest to it. Only the fields and the area that the request
 // needs are decoded. The answer does not depend on the number of workers.
 func Load(files []File, want Request) (*Cube, error) {
-	want = want.withDefaults()
+	library, err := Open(files)
+	if err != nil {
+		return nil, err
+	}
+	return library.Load(want)
+}
+
+// Library is the cycles that files hold: their headers read, nothing decoded.
+// It is for one goroutine at a time.
+type Library struct {
+	table  *File // a profile table alone
+	gribs  []File
+	cycles []*cycle // the newest first
+}
+
+// Open reads the headers of weather files, as Load does.
+func Open(files []File) (*Library, error) {
 	var tables, gribs []File
 	for _, f := range files {
 		switch {
@@ -61,29 +81,44 @@ func Load(files []File, want Request) (*Cube, error) {
 	case len(tables) > 1:
 		return nil, &ChoiceError{fmt.Sprintf("%s and %s are both profile tables: give one", tables[0].Name, tables[1].Name)}
 	case len(tables) == 1:
-		return loadTable(tables[0], want)
+		return &Library{table: &tables[0]}, nil
 	}
 	cycles, err := collect(gribs)
-	if err != nil {
-		return nil, err
+	return &Library{gribs: gribs, cycles: cycles}, err
+}
+
+// Load makes the cube of a request, as the function of the same name.
+func (l *Library) Load(want Request) (*Cube, error) {
+	want = want.withDefaults()
+	if l.table != nil {
+		return loadTable(*l.table, want)
 	}
-	p, err := choose(cycles, want)
+	p, err := choose(l.cycles, want)
 	if err != nil {
 		return nil, err
 	}
 	if p.cycle == nil {
-		var names []string
-		for _, f := range gribs {
-			names = append(names, f.Name)
-		}
-		return nil, &MissingError{Files: names, Lacks: nameAll(), Text: "the fields hold no height, temperature or wind on pressure levels: fetch gh, t, u and v on pressure levels"}
+		return nil, l.nothing()
 	}
-	for _, f := range gribs {
-		if !slices.ContainsFunc(cycles, func(c *cycle) bool { return slices.Contains(c.files, f.Name) }) {
+	if want.Lagged > 0 {
+		if p, err = l.lag(p, want); err != nil {
+			return nil, err
+		}
+	}
+	for _, f := range l.gribs {
+		if !slices.ContainsFunc(l.cycles, func(c *cycle) bool { return slices.Contains(c.files, f.Name) }) {
 			p.unused = append(p.unused, f.Name+", which gives no height, temperature or wind on pressure levels that another file does not give")
 		}
 	}
 	return p.load(want)
+}
+
+func (l *Library) nothing() error {
+	var names []string
+	for _, f := range l.gribs {
+		names = append(names, f.Name)
+	}
+	return &MissingError{Files: names, Lacks: nameAll(), Text: "the fields hold no height, temperature or wind on pressure levels: fetch gh, t, u and v on pressure levels"}
 }
 
 // isTable tells a table from a forecast by its name, unless the content says otherwise.

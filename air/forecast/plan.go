@@ -37,42 +37,62 @@ const (
 // planCycle decides what a cycle can give, or why it cannot serve.
 func planCycle(c *cycle, want Request) (plan, error) {
 	p := plan{cycle: c, unused: slices.Clone(c.notes)}
-	counts := c.census()
-	richest := pickRichest(counts)
-	steps, poor := usefulSteps(counts[richest])
-	if len(steps) == 0 {
-		return p, c.missing()
+	r, err := c.reach(want)
+	p.grid = r.grid
+	if len(r.poor) > 0 {
+		p.unused = append(p.unused, fmt.Sprintf("steps with fewer than half of the levels: %s", joinTimes(r.poor)))
 	}
-	if len(poor) > 0 {
-		p.unused = append(p.unused, fmt.Sprintf("steps with fewer than half of the levels: %s", joinTimes(poor)))
-	}
-	if err := p.setMesh(); err != nil {
+	if err != nil {
 		return p, err
 	}
-	area := p.grid.area()
-	if !p.grid.covers(want.Place) {
-		return p, &CoverageError{Launch: want.Launch, Place: want.Place, Areas: []Area{area}}
-	}
-	first, last := steps[0], steps[len(steps)-1]
-	launch := want.Launch.Unix()
-	if want.Launch.IsZero() {
-		launch = first
-	}
-	if (launch < first || launch > last) && !(len(steps) == 1 && within(launch, first)) {
-		span := Span{time.Unix(first, 0).UTC(), time.Unix(last, 0).UTC()}
-		return p, &CoverageError{Launch: want.Launch, Place: want.Place, Time: true, Spans: []Span{span}, Areas: []Area{area}}
-	}
-	p.steps = cutSteps(steps, launch, launch+int64(want.Duration/time.Second))
-	p.setLevels(counts[richest])
+	p.steps = cutSteps(r.steps, r.launch, r.launch+int64(want.Duration/time.Second))
+	p.setLevels(c.counts[r.richest])
 	if len(p.pressures) < 2 {
 		return p, c.missing()
 	}
-	p.setMembers(counts)
+	p.setMembers(c.counts)
 	p.setHumidity()
-	if len(steps) == 1 {
-		p.notes = append(p.notes, fmt.Sprintf("one step alone, %s: the sky is taken as frozen", timeText(time.Unix(first, 0))))
+	if len(r.steps) == 1 {
+		p.notes = append(p.notes, fmt.Sprintf("one step alone, %s: the sky is taken as frozen", timeText(time.Unix(r.steps[0], 0))))
 	}
 	return p, nil
+}
+
+// reach is what a cycle covers of a launch.
+type reach struct {
+	richest     int
+	steps, poor []int64
+	grid        mesh
+	launch      int64
+}
+
+// reach tells whether a cycle covers the launch, or why not.
+func (c *cycle) reach(want Request) (r reach, err error) {
+	if c.counts == nil {
+		c.counts = c.census()
+	}
+	r.richest = pickRichest(c.counts)
+	r.steps, r.poor = usefulSteps(c.counts[r.richest])
+	if len(r.steps) == 0 {
+		return r, c.missing()
+	}
+	if r.grid, err = c.mesh(); err != nil {
+		return r, err
+	}
+	area := r.grid.area()
+	if !r.grid.covers(want.Place) {
+		return r, &CoverageError{Launch: want.Launch, Place: want.Place, Areas: []Area{area}}
+	}
+	first, last := r.steps[0], r.steps[len(r.steps)-1]
+	r.launch = want.Launch.Unix()
+	if want.Launch.IsZero() {
+		r.launch = first
+	}
+	if (r.launch < first || r.launch > last) && !(len(r.steps) == 1 && within(r.launch, first)) {
+		span := Span{time.Unix(first, 0).UTC(), time.Unix(last, 0).UTC()}
+		return r, &CoverageError{Launch: want.Launch, Place: want.Place, Time: true, Spans: []Span{span}, Areas: []Area{area}}
+	}
+	return r, nil
 }
 
 func within(launch, step int64) bool {
@@ -215,13 +235,6 @@ func (p *plan) setMembers(counts map[int]census) {
 	}
 }
 
-func memberText(member int) string {
-	if member < 0 {
-		return "the unnumbered one"
-	}
-	return fmt.Sprint(member)
-}
-
 // setHumidity uses humidity where every level that matters has it.
 func (p *plan) setHumidity() {
 	for _, v := range []variable{specific, relative} {
@@ -265,21 +278,30 @@ func (p *plan) sameMesh(keys []key) bool {
 	return true
 }
 
-// setMesh takes the grid on which all fields of the cycle must stand.
-func (p *plan) setMesh() error {
+// mesh answers the grid on which all fields of the cycle must stand.
+func (c *cycle) mesh() (mesh, error) {
+	if c.grid == nil {
+		c.grid = &mesh{}
+		c.gridErr = c.findMesh()
+	}
+	return *c.grid, c.gridErr
+}
+
+func (c *cycle) findMesh() error {
 	var first *entry
-	for _, k := range p.cycle.order {
+	for _, k := range c.order {
 		if k.variable > windNorth {
 			continue
 		}
-		e := p.cycle.entries[k]
+		e := c.entries[k]
 		m, err := meshOf(e.field.Grid)
 		if err != nil {
 			return &GridError{e.file.Name, fmt.Sprintf("%s: %v", e, err)}
 		}
 		if first == nil {
-			first, p.grid = &e, m
-		} else if !m.same(p.grid) {
+			first = &e
+			*c.grid = m
+		} else if !m.same(*c.grid) {
 			return &GridError{e.file.Name, fmt.Sprintf("%s stands on %s, but %s in %s on %s: give files of one grid",
 				e, gridText(e.field.Grid), first, first.file.Name, gridText(first.field.Grid))}
 		}
