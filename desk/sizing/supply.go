@@ -92,7 +92,7 @@ func (p *Parts) gasToBuy(s *Setting, o Options) *GasToBuy {
 	g.Return = "Ask for the rent, the deposit and the day it must be back. Close the valve while the gauge still shows a little, so that no damp air gets in; cap on; say that it is empty."
 	purity := p.Craft.Gas.Purity
 	g.Say = fmt.Sprintf("I need %s of %s (counted at 70 F and one atmosphere), of at least %s purity, for a sounding balloon, in one or two bottles that two people can lift, with the bottle cap, and I need to know which outlet the valve has.",
-		cubicFeet(max(g.Missing, want-have), o.System), p.Craft.Gas.Kind, unit.FormatShare(purity))
+		cubicFeet(g.Missing, o.System), p.Craft.Gas.Kind, unit.FormatShare(purity))
 	if g.Missing == 0 {
 		g.Say = fmt.Sprintf("Nothing more is needed: %s are at hand, and the fill with its reserve takes %s.", cubicFeet(have, o.System), cubicFeet(want, o.System))
 	}
