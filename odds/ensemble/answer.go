@@ -150,6 +150,15 @@ func AnswerNominal(q *Request, out trajectory.Outcome) (*Answer, error) {
 
 // Answer adds what a run of many flights says.
 func (r *Result) Answer(q *Request, nominal trajectory.Outcome) (*Answer, error) {
+	return r.answer(q, nominal, probabilities)
+}
+
+// Brief is the answer without regions, which are most of its work and size.
+func (r *Result) Brief(q *Request, nominal trajectory.Outcome) (*Answer, error) {
+	return r.answer(q, nominal, nil)
+}
+
+func (r *Result) answer(q *Request, nominal trajectory.Outcome, probabilities []float64) (*Answer, error) {
 	a, err := AnswerNominal(q, nominal)
 	if err != nil {
 		return nil, err

@@ -63,15 +63,22 @@ func Summarise(p Points, probabilities []float64) (Summary, error) {
 			return Summary{}, err
 		}
 	}
-	e, err := NewEstimate(p)
+	c, err := newCloud(p)
 	if err != nil {
 		return Summary{}, err
 	}
 	s := Summary{
-		Median:          e.cloud.plane.Centre(),
-		Radius50:        e.cloud.radius(0.5),
-		Radius90:        e.cloud.radius(0.9),
-		EffectiveNumber: e.cloud.effective,
+		Median:          c.plane.Centre(),
+		Radius50:        c.radius(0.5),
+		Radius90:        c.radius(0.9),
+		EffectiveNumber: c.effective,
+	}
+	if len(probabilities) == 0 {
+		return s, nil // the density is most of the work
+	}
+	e, err := NewEstimate(p)
+	if err != nil {
+		return Summary{}, err
 	}
 	for _, probability := range probabilities {
 		s.Regions = append(s.Regions, e.region(probability))
