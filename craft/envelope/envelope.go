@@ -42,6 +42,17 @@ const (
 // value at the nearer end is kept (0.990 and 0.242), since the parabola would
 // turn up again. Single flights scatter by 20 to 30 % about it.
 func DragCoefficient(reynolds float64) float64 {
-	l := math.Log(math.Min(math.Max(reynolds, LowestReynolds), HighestReynolds))
-	return (0.04808*l-1.406)*l + 10.490
+	cd, _ := DragCurve(reynolds)
+	return cd
+}
+
+// DragCurve is DragCoefficient with its slope: the change of the coefficient
+// with the logarithm of the Reynolds number, zero where the coefficient is held.
+func DragCurve(reynolds float64) (cd, slope float64) {
+	l := math.Log(min(max(reynolds, LowestReynolds), HighestReynolds))
+	cd = (0.04808*l-1.406)*l + 10.490
+	if reynolds > LowestReynolds && reynolds < HighestReynolds {
+		slope = 2*0.04808*l - 1.406
+	}
+	return cd, slope
 }

@@ -70,14 +70,20 @@ func (b *Balloon) Rise(air forecast.Air, s State, gravity, rateFactor, speed, dt
 	}
 	reynoldsPerSpeed := air.Density * s.Diameter / atmosphere.Viscosity(air.Temperature)
 	reached := speed
-	// The coefficient changes slowly with speed: each round leaves a tenth of
-	// the error, so one is enough where the speed hardly changes.
-	const hardly = 0.002
+	// The coefficient changes slowly with speed: each round leaves a tenth to a
+	// quarter of the error, and where the speed hardly changes the slope of the
+	// drag gives what further rounds would. Without it the coefficient would lag
+	// a step behind, and the landing with it.
+	const hardly = 0.01
 	for range 3 {
-		cd := envelope.DragCoefficient(reynoldsPerSpeed * math.Abs(reached))
+		cd, slope := envelope.DragCurve(reynoldsPerSpeed * math.Abs(reached))
 		newSpeed, way = Relax(push, perCoefficient*cd, speed, dt)
-		if math.Abs(newSpeed-reached) < hardly*math.Abs(newSpeed) {
-			break
+		change := newSpeed - reached
+		if math.Abs(change) < hardly*math.Abs(newSpeed) {
+			// The settled speed goes with cd to the -1/2.
+			answer := -slope / (2 * cd)
+			more := change * answer / (1 - answer)
+			return newSpeed + more, way + more*dt
 		}
 		reached = newSpeed
 	}

@@ -28,81 +28,89 @@ type Doubt struct {
 	Rise        [NodeCount]float64
 
 	passed [NodeCount]float64 // when the way up passed each node
-	faded  int                // the node at which kept and fresh were worked out, plus 1
-	kept   float64            // share of the way up's error that is left there
-	fresh  float64            // share of the fresh part that keeps the size
 }
 
-// between finds the node below a height and weights that keep unit variance
-// between nodes, where plain interpolation would lose some.
-func between(alt float64, correlation *[NodeCount]float64) (k int, low, high float64) {
+// spot is a height among the nodes: the node below and the share of the way to
+// the next.
+type spot struct {
+	k     int
+	share float64
+}
+
+func spotAt(alt float64) spot {
 	x := alt / NodeSpacing
-	if x <= 0 {
-		return 0, 1, 0
+	if !(x > 0) {
+		return spot{0, 0}
 	}
 	if x >= NodeCount-1 {
-		return NodeCount - 2, 0, 1
+		return spot{NodeCount - 2, 1}
 	}
-	k = int(x)
-	f := x - float64(k)
-	g := 1 - f
-	scale := 1 / math.Sqrt(g*g+f*f+2*f*g*correlation[k])
-	return k, g * scale, f * scale
+	k := int(x)
+	return spot{k, x - float64(k)}
 }
 
-func at(values *[NodeCount]float64, k int, low, high float64) float64 {
-	return values[k]*low + values[k+1]*high
+// weights answers weights of the two nodes that keep unit variance between
+// them, where plain interpolation would lose some.
+func (s spot) weights(correlation *[NodeCount]float64) (low, high float64) {
+	f := s.share
+	g := 1 - f
+	scale := 1 / math.Sqrt(g*g+f*f+2*f*g*correlation[s.k])
+	return g * scale, f * scale
+}
+
+func (s spot) at(values *[NodeCount]float64, low, high float64) float64 {
+	return values[s.k]*low + values[s.k+1]*high
 }
 
 // sigma is interpolated plainly: it is a size, not a draw.
-func (l *Law) sigma(alt float64) float64 {
-	x := min(max(alt/NodeSpacing, 0), NodeCount-1)
-	k := min(int(x), NodeCount-2)
-	f := x - float64(k)
-	return l.WindSigma[k] + f*(l.WindSigma[k+1]-l.WindSigma[k])
+func (l *Law) sigma(s spot) float64 {
+	return l.WindSigma[s.k] + s.share*(l.WindSigma[s.k+1]-l.WindSigma[s.k])
 }
 
-// windUp answers the wind error met on the way up.
-func (d *Doubt) windUp(alt float64) (east, north float64) {
-	k, low, high := between(alt, &d.Law.WindCorrelation)
-	s := d.Law.sigma(alt)
-	return s * at(&d.East, k, low, high), s * at(&d.North, k, low, high)
+// up answers the wind error met on the way up, and the factor on the rise rate.
+func (d *Doubt) up(alt float64) (east, north, rateFactor float64) {
+	const least = 0.3 // a rise three standard deviations of any size slow is still a rise
+	s := spotAt(alt)
+	low, high := s.weights(&d.Law.WindCorrelation)
+	sigma := d.Law.sigma(s)
+	east, north = sigma*s.at(&d.East, low, high), sigma*s.at(&d.North, low, high)
+	low, high = s.weights(&d.Law.RiseCorrelation)
+	return east, north, max(1+d.Law.RiseSigma*s.at(&d.Rise, low, high), least)
 }
 
-// windDown answers the wind error met on the way down: at the same height the
+// down answers the wind error met on the way down: at the same height the
 // error of the way up, faded by the time between, and a fresh part that keeps
 // the size.
-func (d *Doubt) windDown(alt, seconds float64) (east, north float64) {
-	k, low, high := between(alt, &d.Law.WindCorrelation)
-	if d.faded != k+1 { // once a node: within it the time between changes by minutes of 12 hours
-		d.faded = k + 1
-		d.kept = math.Exp(-math.Max(seconds-d.passed[k], 0) / d.Law.TimeScale)
-		d.fresh = math.Sqrt(1 - d.kept*d.kept)
-	}
-	s := d.Law.sigma(alt)
-	return s * (d.kept*at(&d.East, k, low, high) + d.fresh*at(&d.FreshEast, k, low, high)),
-		s * (d.kept*at(&d.North, k, low, high) + d.fresh*at(&d.FreshNorth, k, low, high))
+func (d *Doubt) down(alt, seconds float64) (east, north float64) {
+	s := spotAt(alt)
+	between := seconds - d.passed[s.k] - s.share*(d.passed[s.k+1]-d.passed[s.k])
+	kept := math.Exp(-max(between, 0) / d.Law.TimeScale)
+	fresh := math.Sqrt(1 - kept*kept)
+	low, high := s.weights(&d.Law.WindCorrelation)
+	sigma := d.Law.sigma(s)
+	return sigma * (kept*s.at(&d.East, low, high) + fresh*s.at(&d.FreshEast, low, high)),
+		sigma * (kept*s.at(&d.North, low, high) + fresh*s.at(&d.FreshNorth, low, high))
 }
 
-// rateFactor answers the factor on the rise rate at a height.
-func (d *Doubt) rateFactor(alt float64) float64 {
-	const least = 0.3 // a rise three standard deviations of any size slow is still a rise
-	k, low, high := between(alt, &d.Law.RiseCorrelation)
-	return max(1+d.Law.RiseSigma*at(&d.Rise, k, low, high), least)
-}
-
-// pass notes when the way up goes through the nodes between two heights.
-func (d *Doubt) pass(from, to, seconds float64) {
+// pass notes when the way up goes through the nodes between two heights in a
+// step that begins at an instant and lasts dt.
+func (d *Doubt) pass(from, to, seconds, dt float64) {
 	for k := max(int(from/NodeSpacing), 0); k < NodeCount && float64(k)*NodeSpacing <= to; k++ {
-		if float64(k)*NodeSpacing >= from {
-			d.passed[k] = seconds
+		if alt := float64(k) * NodeSpacing; alt >= from {
+			d.passed[k] = seconds + dt*(alt-from)/max(to-from, 1)
 		}
+	}
+}
+
+// end notes the burst, which stands for the node above it.
+func (d *Doubt) end(alt, seconds float64) {
+	if k := int(max(alt, 0)/NodeSpacing) + 1; k < NodeCount {
+		d.passed[k] = seconds
 	}
 }
 
 // begin marks every node as passed at the start, for heights never reached.
 func (d *Doubt) begin(seconds float64) {
-	d.faded = 0
 	for k := range d.passed {
 		d.passed[k] = seconds
 	}

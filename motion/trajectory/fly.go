@@ -52,16 +52,16 @@ type Flight struct {
 }
 
 // Steps are the lengths of the integration's steps. Halving them moves a
-// landing by less than 20 m in a sky with a jet (a test holds this).
+// landing by less than 15 m in a sky with a jet (a test holds this).
 type Steps struct {
-	Rise float64 // s
+	Rise float64 // s at the longest
 	Fall float64 // s at the longest
-	Way  float64 // m of height in a step of the way down at the most
+	Way  float64 // m of height in a step at the most
 	Most float64 // s in the air before the flight is given up
 }
 
 // UsualSteps are the steps of every answer.
-var UsualSteps = Steps{Rise: 15, Fall: 12, Way: 150, Most: 12 * 3600}
+var UsualSteps = Steps{Rise: 24, Fall: 12, Way: 150, Most: 12 * 3600}
 
 // Halved answers half the steps.
 func (s Steps) Halved() Steps {
@@ -74,6 +74,10 @@ const (
 	firstStep  = 0.5
 	stepGrowth = 1.4
 )
+
+// upToSpeed is the time after which the rise has long settled (it does within
+// seconds) and is still that of the launch.
+const upToSpeed = 60.0 // s
 
 // mayBurst is how near its burst size a balloon must be to be looked at: no
 // step stretches it by a fifth.
@@ -155,12 +159,16 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		return NoLift
 	}
 	if b.BurstAbove(air, state, surface) <= 0 {
-		record(track, true, *place, *speed, state.Diameter, air)
+		if track != nil {
+			track.up(*place, *speed, state.Diameter, air)
+		}
 		return Landed // bursts where it stands
 	}
-	end := place.Seconds + f.Steps.Most
+	start, end := place.Seconds, place.Seconds+f.Steps.Most
 	dt := min(firstStep, f.Steps.Rise)
-	record(track, true, *place, *speed, state.Diameter, air)
+	if track != nil {
+		track.up(*place, *speed, state.Diameter, air)
+	}
 	for place.Seconds < end {
 		middle := *place
 		middle.Alt += *speed * dt / 2
@@ -168,10 +176,10 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
 		rateFactor := 1.0
 		if f.Doubt != nil {
-			east, north := f.Doubt.windUp(middle.Alt)
+			var east, north float64
+			east, north, rateFactor = f.Doubt.up(middle.Alt)
 			air.WindEast += east
 			air.WindNorth += north
-			rateFactor = f.Doubt.rateFactor(middle.Alt)
 		}
 		gravity := gravityAt(surface, middle.Alt)
 		state = b.In(air)
@@ -185,23 +193,25 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 			share = min(max(left/way, 0), 1)
 		}
 		if f.Doubt != nil {
-			f.Doubt.pass(place.Alt, place.Alt+way, place.Seconds)
+			f.Doubt.pass(place.Alt, place.Alt+way, place.Seconds, dt)
 		}
 		place.LatDeg, place.LonDeg = earth.move(place.LatDeg, place.LonDeg, middle.Alt, air.WindEast*dt*share, air.WindNorth*dt*share)
 		place.Alt += way * share
 		place.Seconds += dt * share
 		*speed = newSpeed
-		if dt >= f.Steps.Rise && out.LaunchRate == 0 {
+		if out.LaunchRate == 0 && (burst || place.Seconds-start >= upToSpeed) {
 			out.LaunchRate = newSpeed
 		}
-		record(track, true, *place, newSpeed, b.Carried(air, state, gravity, place.Alt-middle.Alt), air)
+		if track != nil { // the diameter is worked out for the record alone
+			track.up(*place, newSpeed, b.Carried(air, state, gravity, place.Alt-middle.Alt), air)
+		}
 		if burst {
-			if out.LaunchRate == 0 {
-				out.LaunchRate = newSpeed
+			if f.Doubt != nil {
+				f.Doubt.end(place.Alt, place.Seconds)
 			}
 			return Landed
 		}
-		dt = min(dt*stepGrowth, f.Steps.Rise)
+		dt = min(dt*stepGrowth, f.Steps.Rise, f.Steps.Way/max(math.Abs(newSpeed), 1))
 	}
 	return Aloft
 }
@@ -224,7 +234,7 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 		middle.LatDeg, middle.LonDeg = earth.move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
 		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
 		if f.Doubt != nil {
-			east, north := f.Doubt.windDown(middle.Alt, place.Seconds+dt/2)
+			east, north := f.Doubt.down(middle.Alt, place.Seconds+dt/2)
 			air.WindEast += east
 			air.WindNorth += north
 		}
@@ -244,11 +254,15 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 			// The step's speed belongs to the air of its middle; at the ground the
 			// air is denser and a settled fall slower.
 			out.LandingSpeed = newSpeed * math.Sqrt(air.Density/sky.At(place.LatDeg, place.LonDeg, place.Alt, place.Seconds).Density)
-			record(track, false, *place, -out.LandingSpeed, 0, air)
+			if track != nil {
+				track.down(*place, -out.LandingSpeed, air)
+			}
 			return Landed
 		}
 		*place, speed = next, newSpeed
-		record(track, false, *place, -speed, 0, air)
+		if track != nil {
+			track.down(*place, -speed, air)
+		}
 		dt = min(dt*stepGrowth, f.Steps.Fall, f.Steps.Way/max(math.Abs(speed), 1))
 	}
 	return Aloft
@@ -277,17 +291,17 @@ func partWay(from, to Place, share float64) Place {
 	}
 }
 
-func record(track *Track, up bool, place Place, speed, diameter float64, air forecast.Air) {
-	if track == nil {
-		return
-	}
-	row := Row{
+func (t *Track) up(place Place, speed, diameter float64, air forecast.Air) {
+	t.Up = append(t.Up, rowOf(place, speed, diameter, air))
+}
+
+func (t *Track) down(place Place, speed float64, air forecast.Air) {
+	t.Down = append(t.Down, rowOf(place, speed, 0, air))
+}
+
+func rowOf(place Place, speed, diameter float64, air forecast.Air) Row {
+	return Row{
 		Place: place, Speed: speed, Diameter: diameter, Pressure: air.Pressure,
 		Temperature: air.Temperature, WindEast: air.WindEast, WindNorth: air.WindNorth,
-	}
-	if up {
-		track.Up = append(track.Up, row)
-	} else {
-		track.Down = append(track.Down, row)
 	}
 }
