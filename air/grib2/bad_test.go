@@ -75,8 +75,8 @@ func checkComplaint(t *testing.T, err error) {
 	}
 }
 
-// smallGood are three small messages, in simple and in complex packing and with
-// a bitmap.
+// smallGood are small messages in each packing but PNG, three of them by another
+// encoder, and one with a bitmap.
 func smallGood(t testing.TB) map[string][]byte {
 	all := map[string][]byte{}
 	for name, packing := range map[string]Packing{"simple": {Decimal: 1}, "complex": {Template: 3, Order: 2, Decimal: 1}, "bitmap": {Template: 3, Order: 1}} {
@@ -90,10 +90,13 @@ func smallGood(t testing.TB) map[string][]byte {
 		}
 		all[name] = encoded(t, m)
 	}
+	for _, name := range []string{"ccsds", "jpeg", "ieee"} {
+		all[name] = readFile(t, "testdata/small-"+name+".grib2")
+	}
 	return all
 }
 
-// TestTruncated cuts three good messages after every octet.
+// TestTruncated cuts good messages after every octet.
 func TestTruncated(t *testing.T) {
 	for name, data := range smallGood(t) {
 		for n := range data {
@@ -127,7 +130,7 @@ func TestSectionCut(t *testing.T) {
 	}
 }
 
-// TestFlipped flips every bit of three good messages. Whatever comes out, it
+// TestFlipped flips every bit of good messages. Whatever comes out, it
 // must come soon and without a panic.
 func TestFlipped(t *testing.T) {
 	for _, data := range smallGood(t) {

@@ -1,5 +1,7 @@
 package jpeg2000
 
+import "math/bits"
+
 // estimate is one state of the probability estimation, table C.2.
 type estimate struct {
 	qe         uint32
@@ -15,6 +17,23 @@ var estimates = [47]estimate{
 	{0x0441, 35, 32, 0}, {0x02a1, 36, 33, 0}, {0x0221, 37, 34, 0}, {0x0141, 38, 35, 0}, {0x0111, 39, 36, 0}, {0x0085, 40, 37, 0}, {0x0049, 41, 38, 0}, {0x0025, 42, 39, 0}, {0x0015, 43, 40, 0}, {0x0009, 44, 41, 0}, {0x0005, 45, 42, 0}, {0x0001, 45, 43, 0},
 	{0x5601, 46, 46, 0},
 }
+
+// decision is an estimate for one sense of the more probable symbol, so that a
+// state is one number: twice the index of the estimate, plus that symbol.
+type decision struct {
+	qe         uint32
+	more, less uint8
+}
+
+// decisions has 128 entries, all that seven bits can ask for.
+var decisions = func() (t [128]decision) {
+	for i, e := range estimates {
+		for symbol := range uint8(2) {
+			t[2*i+int(symbol)] = decision{e.qe, e.more<<1 | symbol, e.less<<1 | symbol ^ e.swap}
+		}
+	}
+	return t
+}()
 
 // Contexts, table D.1 and following: nine for significance, five for signs,
 // three for refinement, and two more.
@@ -79,40 +98,41 @@ func (m *arithmetic) next() {
 
 // decode gives one decision, figure C.15.
 func (m *arithmetic) decode(context int) int {
-	state := m.state[context]
-	e := &estimates[state>>1]
-	symbol := state & 1
-	m.a -= e.qe
-	if m.c>>16 >= e.qe {
-		m.c -= e.qe << 16
-		if m.a&0x8000 != 0 {
-			return int(symbol)
+	state := &m.state[context]
+	e := &decisions[*state&127]
+	symbol := int(*state & 1)
+	a, c := m.a-e.qe, m.c
+	switch {
+	case c>>16 >= e.qe:
+		c -= e.qe << 16
+		if a&0x8000 != 0 {
+			m.a, m.c = a, c
+			return symbol
 		}
-		if m.a < e.qe {
-			m.state[context] = e.less<<1 | symbol ^ e.swap
+		if a < e.qe {
 			symbol ^= 1
+			*state = e.less
 		} else {
-			m.state[context] = e.more<<1 | symbol
+			*state = e.more
 		}
-	} else {
-		less := m.a >= e.qe
-		m.a = e.qe
-		if less {
-			m.state[context] = e.less<<1 | symbol ^ e.swap
-			symbol ^= 1
-		} else {
-			m.state[context] = e.more<<1 | symbol
-		}
+	case a >= e.qe:
+		symbol ^= 1
+		*state = e.less
+		a = e.qe
+	default:
+		*state = e.more
+		a = e.qe
 	}
-	for {
+	for m.a, m.c = a, c; ; { // as many shifts at once as there are bits at hand
 		if m.ct == 0 {
 			m.next()
 		}
-		m.a <<= 1
-		m.c <<= 1
-		m.ct--
+		n := min(bits.LeadingZeros16(uint16(m.a)), m.ct)
+		m.a <<= uint(n) & 31
+		m.c <<= uint(n) & 31
+		m.ct -= n
 		if m.a&0x8000 != 0 {
-			return int(symbol)
+			return symbol
 		}
 	}
 }
