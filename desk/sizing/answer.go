@@ -151,6 +151,10 @@ func (p *Parts) Work(ctx context.Context, s Setting, o Options) (*Answer, error)
 		Members: o.Members, Seed: o.Seed, Workers: o.Workers,
 	}
 	out, track := ensemble.Nominal(request)
+	if out.Status != trajectory.Landed && o.Film {
+		return nil, impossible("the flight does not come down within %s: with the film's own pressure counted it stops rising at %s, for high up the film squeezes the gas and its lift: more free lift makes it burst (the film's stiffness is good to a factor of two)",
+			unit.FormatDuration(trajectory.UsualSteps.Most), unit.FormatHeight(out.Burst.Alt, o.System))
+	}
 	if out.Status != trajectory.Landed {
 		return nil, impossible("the flight does not come down within %s: more free lift makes it rise and burst", unit.FormatDuration(trajectory.UsualSteps.Most))
 	}

@@ -7,6 +7,10 @@ import "pappus/craft/envelope"
 type FilmEffect struct {
 	Counted  bool    `json:"counted"` // whether all other figures hold it
 	Pressure float64 `json:"pressure_at_release_pa"`
+	// Floats says that with the film counted the balloon stops rising before it
+	// is wide enough to burst: high up the film squeezes the gas by a fifth, and
+	// the lift with it. The film's stiffness is good to a factor of two.
+	Floats bool `json:"floats"`
 	// Null where one of the two flights does not burst within the time flown.
 	BurstShift *float64 `json:"burst_shift_m"`
 	RateShift  *float64 `json:"mean_rate_shift_mps"`
@@ -27,6 +31,7 @@ func (p *Parts) filmEffect(s *Setting) FilmEffect {
 	bare.Craft.Film, taut.Craft.Film = false, true
 	low, slow, bareFlies := bare.rise(s, bare.molesForFree(free, air))
 	high, fast, tautFlies := taut.rise(s, taut.molesForFree(free, air))
+	effect.Floats = bareFlies && !tautFlies
 	if bareFlies && tautFlies {
 		burst, rate := high-low, fast-slow
 		effect.BurstShift, effect.RateShift = &burst, &rate

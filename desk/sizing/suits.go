@@ -146,6 +146,9 @@ func (p *Parts) trials(s *Setting, have float64, o Options) []trial {
 	add := func(id, text string, q *Parts, moles, more float64) {
 		list = append(list, trial{id, text, q, moles, more})
 	}
+	if flight, ok := p.outlook(s, p.atHand()); ok && have > 0 && p.Craft.GasMoles > p.atHand() && flight.MeanRate >= soundRise {
+		add("less_gas", fmt.Sprintf("fill with the gas at hand, to %s of free lift", unit.FormatMass(flight.Free, o.System)), p, p.atHand(), 0)
+	}
 	if r, ok := p.fillForRate(s, usualRise); ok {
 		add("fill", fmt.Sprintf("fill to %s of free lift, for a rise of %s in the mean",
 			unit.FormatMass(p.lift(r.moles, s.launchAir()).free, o.System), unit.FormatRate(usualRise, o.System)), p, r.moles, 0)

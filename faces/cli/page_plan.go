@@ -58,6 +58,8 @@ func film(p *page, a *sizing.Answer, s unit.System) {
 	switch shift := a.Film.BurstShift; {
 	case a.Textbook:
 		p.item("-", "the film's own pressure: a textbook flight knows none")
+	case a.Film.Floats:
+		p.item("-", "the film's own pressure: counted (--film) it would hold the balloon from bursting at this fill; its stiffness is good to a factor of two, and more free lift is on the safe side")
 	case shift == nil:
 		p.item("-", "what the film's own pressure does: with it or without it the balloon does not burst")
 	case a.Film.Counted:

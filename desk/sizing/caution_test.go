@@ -1,0 +1,44 @@
+package sizing
+
+import "testing"
+
+// Each caution has a flight that triggers it and one, the usual flight, that
+// does not.
+func TestEachCautionIsTriggeredAndNot(t *testing.T) {
+	usual := parsed(t)
+	quiet := map[string]bool{}
+	for _, c := range planned(t, usual, Options{}).Cautions {
+		quiet[c.ID] = true
+	}
+	const made = `made = "2026-09"`
+	box := "[[train]]\npart = \"box\"\nname = \"camera box\"\nmass = \"1350 g\"\nsize = [\"20 cm\", \"20 cm\", \"25 cm\"]\n"
+	for id, replace := range map[string][]string{
+		"hard-landing":    {`diameter = "1.5 m"`, `diameter = "0.9 m"`},
+		"slow-descent":    {`diameter = "1.5 m"`, `diameter = "3 m"`},
+		"burst-size":      {`"8.3 m"`, `"6.5 m"`},
+		"floater":         {usualFill, `{ free_lift = "250 g" }`},
+		"fast-rise":       {usualFill, `{ free_lift = "6 kg" }`},
+		"age-unknown":     {made, ""},
+		"old-envelope":    {made, `made = "2024-09"`},
+		"weak-line-below": {`"450 N"`, `"90 N"`},
+		"no-weak-link":    {"breaking_load = \"150 N\"\n", ""},
+		"box-above-canopy": {"[[train]]\npart = \"parachute\"", box + "[[train]]\npart = \"parachute\"",
+			"breaking_load = \"450 N\"\n" + box, "breaking_load = \"450 N\"\n"},
+		"gas-short": {`"291 ft3"`, `"100 ft3"`},
+		"hydrogen":  {`"helium"`, `"hydrogen"`},
+	} {
+		if quiet[id] {
+			t.Errorf("%s is said of the usual flight", id)
+		}
+		found := false
+		for _, c := range planned(t, parsed(t, replace...), Options{}).Cautions {
+			found = found || c.ID == id && c.Text != "" && c.Why != ""
+		}
+		if !found {
+			t.Errorf("%s is not said of a flight that asks for it", id)
+		}
+	}
+	if !quiet["cylinder"] {
+		t.Error("the cylinder's own danger is not said of every flight")
+	}
+}
