@@ -26,6 +26,9 @@ func (f *Field) Decode(dst []float64) ([]float64, error) {
 	if coded != present {
 		return nil, f.damaged("%d values are packed for %d grid points with a value", coded, present)
 	}
+	if s := f.Packing.scale(); !(s.binary > 0 && s.decimal > 0 && !math.IsInf(s.binary, 0) && !math.IsInf(s.decimal, 0)) {
+		return nil, damage(5, f.packingAt, "the scale factors 2^%d and 10^%d lead to no numbers", f.Packing.Binary, f.Packing.Decimal)
+	}
 	fill, err := f.unpacker()
 	if err != nil {
 		return nil, err

@@ -2,6 +2,9 @@ package grib2
 
 import (
 	"bytes"
+	"compress/zlib"
+	"encoding/binary"
+	"hash/crc32"
 	"image"
 	"image/color"
 	"image/png"
@@ -147,6 +150,54 @@ func TestPNGByHand(t *testing.T) {
 	copy(clear.Pix, []byte{1, 2, 3, 4, 0, 0, 0, 5})
 	p.Bits = 32
 	expectPNG(t, "32 bits", p, pack(clear), 10+2*0x01020304, 20)
+}
+
+// TestPNGNarrow makes images of fewer than eight bits a sample, which the
+// standard library does not write, chunk by chunk.
+func TestPNGNarrow(t *testing.T) {
+	for depth, c := range map[byte]struct {
+		row  byte
+		want []float64
+	}{
+		1: {0b10110000, []float64{1, 0, 1, 1}},
+		2: {0b11100100, []float64{3, 2, 1, 0}},
+		4: {0b11110110, []float64{15, 6}},
+	} {
+		var packed, out bytes.Buffer
+		z := zlib.NewWriter(&packed)
+		_, _ = z.Write([]byte{0, c.row}) // into memory: it cannot fail
+		_ = z.Close()
+		chunk := func(name string, body []byte) {
+			_ = binary.Write(&out, binary.BigEndian, uint32(len(body)))
+			body = append([]byte(name), body...)
+			out.Write(body)
+			_ = binary.Write(&out, binary.BigEndian, crc32.ChecksumIEEE(body))
+		}
+		out.WriteString("\x89PNG\r\n\x1a\n")
+		chunk("IHDR", []byte{0, 0, 0, byte(len(c.want)), 0, 0, 0, 1, depth, 0, 0, 0, 0})
+		chunk("IDAT", packed.Bytes())
+		chunk("IEND", nil)
+		expectPNG(t, "narrow", Packing{Template: 41, Bits: int(depth)}, out.Bytes(), c.want...)
+	}
+}
+
+// TestNoNumbers refuses headers that would turn every value into none.
+func TestNoNumbers(t *testing.T) {
+	for name, p := range map[string]Packing{
+		"binary factor":  {Points: 1, Bits: 8, Binary: 2000},
+		"decimal factor": {Points: 1, Bits: 8, Decimal: -400},
+		"infinity":       {Template: 4, Points: 1, Precision: 1},
+	} {
+		f := Field{Grid: Grid{Points: 1}, Packing: p, values: []byte{0x7f, 0x80, 0, 0}}
+		if got, err := f.Decode(nil); err == nil {
+			t.Errorf("%s: decoded to %v", name, got)
+		}
+	}
+	o := make(octets, 21)
+	copy(o[11:], []byte{0x7f, 0xc0, 0, 0})
+	if _, err := parsePacking(o, 0); err == nil {
+		t.Error("a reference value that is not a number was taken")
+	}
 }
 
 func expectPNG(t *testing.T, name string, p Packing, data []byte, want ...float64) {

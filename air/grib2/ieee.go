@@ -24,6 +24,9 @@ func (f *Field) ieee() (func([]float64) error, error) {
 			} else {
 				dst[i] = math.Float64frombits(binary.BigEndian.Uint64(f.values[8*i:]))
 			}
+			if math.IsInf(dst[i], 0) {
+				return f.damaged("value %d is infinite", i)
+			}
 		}
 		return nil
 	}, nil

@@ -6,6 +6,11 @@ import (
 	"pappus/air/grib2/jpeg2000"
 )
 
+// mostSamples is how many samples an octet of a JPEG 2000 image is taken to hold
+// at most: four code blocks of the largest size without a bit in them. An image
+// this empty would be a constant field, for which no image is needed.
+const mostSamples = 4 * 4096
+
 // jpeg unpacks template 7.40: a JPEG 2000 image whose samples are the integers.
 func (f *Field) jpeg() (func([]float64) error, error) {
 	p := f.Packing
@@ -18,6 +23,9 @@ func (f *Field) jpeg() (func([]float64) error, error) {
 	}
 	if height > MostPoints/width || width*height != p.Points {
 		return nil, f.damaged("the image has %d by %d samples for %d values", width, height, p.Points)
+	}
+	if p.Points/mostSamples > len(f.values) {
+		return nil, f.damaged("a JPEG 2000 image of %d octets cannot hold %d values", len(f.values), p.Points)
 	}
 	return func(dst []float64) error {
 		picture, err := jpeg2000.Decode(f.values, p.Points)

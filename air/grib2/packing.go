@@ -1,6 +1,9 @@
 package grib2
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // parsePacking reads section 5. Only what all templates share is checked here:
 // a field with an odd packing is still found, and refused when it is decoded.
@@ -17,6 +20,9 @@ func parsePacking(o octets, at int) (Packing, error) {
 	case 0, 2, 3, 40, 41, 42:
 		p.Reference, p.Binary, p.Decimal = o.f32(12), o.s16(16), o.s16(18)
 		p.Bits, p.Original = o.u8(20), o[20]
+		if math.IsNaN(p.Reference) || math.IsInf(p.Reference, 0) {
+			return p, damage(5, at, "the reference value is not a number")
+		}
 	case 4:
 		p.Precision = o.u8(12)
 	}

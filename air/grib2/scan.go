@@ -231,7 +231,7 @@ func (r *reader) identification(o octets) error {
 func moment(o octets, octet int) (time.Time, bool) {
 	year, month, day := o.u16(octet), o.u8(octet+2), o.u8(octet+3)
 	hour, minute, second := o.u8(octet+4), o.u8(octet+5), o.u8(octet+6)
-	if month < 1 || month > 12 || day < 1 || hour > 23 || minute > 59 || second > 60 {
+	if year > 9999 || month < 1 || month > 12 || day < 1 || hour > 23 || minute > 59 || second > 60 {
 		return time.Time{}, false
 	}
 	t := time.Date(year, time.Month(month), day, hour, minute, second, 0, time.UTC)
