@@ -15,7 +15,7 @@ func FillDay(ctx context.Context, f *record.Flight, sky Sky, day sizing.FillDay,
 	if err != nil {
 		return nil, err
 	}
-	setting, err := settingOf(f, sky, nil)
+	setting, err := settingOf(f, sky)
 	if err != nil {
 		return nil, err
 	}

@@ -247,7 +247,7 @@ func nominal(t *testing.T, f *record.Flight, sky Sky) trajectory.Outcome {
 	if err != nil {
 		t.Fatal(err)
 	}
-	setting, err := settingOf(f, sky, nil)
+	setting, err := settingOf(f, sky)
 	if err != nil {
 		t.Fatal(err)
 	}

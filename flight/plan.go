@@ -9,6 +9,7 @@ import (
 
 	"pappus/air/forecast"
 	"pappus/desk/sizing"
+	"pappus/ground/landcover"
 	"pappus/measure/geo"
 	"pappus/measure/unit"
 	"pappus/motion/trajectory"
@@ -24,7 +25,7 @@ type Sky struct {
 }
 
 // settingOf loads the part of the sky that the flight may reach.
-func settingOf(f *record.Flight, sky Sky, ground trajectory.Ground) (sizing.Setting, error) {
+func settingOf(f *record.Flight, sky Sky) (sizing.Setting, error) {
 	if len(sky.Files) == 0 {
 		return sizing.StandardSetting(f), nil
 	}
@@ -32,11 +33,8 @@ func settingOf(f *record.Flight, sky Sky, ground trajectory.Ground) (sizing.Sett
 	if err != nil {
 		return sizing.Setting{}, err
 	}
-	if ground == nil {
-		ground = trajectory.GroundOf(cube, f.Launch.Point, f.Launch.Elevation)
-	}
 	return sizing.Setting{
-		Sky: cube, Ground: ground,
+		Sky: cube, Ground: trajectory.GroundOf(cube, f.Launch.Point, f.Launch.Elevation),
 		Start: trajectory.Place{
 			LatDeg: f.Launch.Point.LatDeg, LonDeg: f.Launch.Point.LonDeg,
 			Alt: float64(f.Launch.Elevation), Seconds: cube.Seconds(f.Launch.Time),
@@ -61,7 +59,7 @@ func Plan(ctx context.Context, f *record.Flight, sky Sky, o PlanOptions) (*sizin
 	if err != nil {
 		return nil, err
 	}
-	setting, err := settingOf(f, sky, nil)
+	setting, err := settingOf(f, sky)
 	if err != nil {
 		return nil, err
 	}
@@ -73,17 +71,14 @@ func Plan(ctx context.Context, f *record.Flight, sky Sky, o PlanOptions) (*sizin
 	})
 }
 
-// Ground answers the height of the ground, from a terrain file.
-type Ground = trajectory.Ground
-
 // OddsOptions shape a landing distribution.
 type OddsOptions struct {
 	Members  int
 	Seed     uint64
 	Workers  int
 	System   unit.System
-	Nominal  bool   // the central flight alone
-	Ground   Ground // nil: the forecast's own, else flat at the launch elevation
+	Nominal  bool // the central flight alone
+	Land     Land
 	Progress func(done int)
 }
 
@@ -95,6 +90,7 @@ type Odds struct {
 	Sky     *forecast.Cube
 	Start   time.Time
 	Launch  geo.Point
+	Land    *landcover.Map
 }
 
 // Where answers where a flight comes down and how sure that is.
@@ -103,7 +99,14 @@ func Where(ctx context.Context, f *record.Flight, sky Sky, o OddsOptions) (*Odds
 	if err != nil {
 		return nil, err
 	}
-	setting, err := settingOf(f, sky, o.Ground)
+	setting, err := settingOf(f, sky)
+	if err != nil {
+		return nil, err
+	}
+	if setting.Ground, err = o.Land.relief(setting.Ground, f.Launch.Point); err != nil {
+		return nil, err
+	}
+	land, err := o.Land.mapOf()
 	if err != nil {
 		return nil, err
 	}
@@ -115,7 +118,7 @@ func Where(ctx context.Context, f *record.Flight, sky Sky, o OddsOptions) (*Odds
 		LeadHours: ensemble.Lead(setting.Sky, f.Launch.Time), Members: o.Members, Seed: o.Seed, Workers: o.Workers, Progress: o.Progress,
 	}
 	out, track := ensemble.Nominal(request)
-	odds := &Odds{Nominal: track, Sky: setting.Sky, Start: f.Launch.Time, Launch: f.Launch.Point}
+	odds := &Odds{Nominal: track, Sky: setting.Sky, Start: f.Launch.Time, Launch: f.Launch.Point, Land: land}
 	if o.Nominal {
 		odds.Answer, err = ensemble.AnswerNominal(&request, out)
 	} else {
@@ -123,21 +126,14 @@ func Where(ctx context.Context, f *record.Flight, sky Sky, o OddsOptions) (*Odds
 		if err == nil {
 			odds.Answer, err = odds.Result.Answer(&request, out)
 		}
+		if err == nil {
+			odds.Answer.Chances = append(odds.Result.LieOfTheLand(&request, land), odds.Answer.Chances...)
+		}
 	}
 	if err != nil {
 		return nil, err
 	}
 	odds.Answer.Name = f.Name
-	odds.Answer.NotLookedAt = notLookedAt()
+	odds.Answer.NotLookedAt = landcover.NotLookedAt(o.Land.kinds()...)
 	return odds, nil
-}
-
-// notLookedAt lists what no part of the program knows about a landing place.
-func notLookedAt() []string {
-	return []string{
-		"what lies at the landing: water, towns, roads, forest, wires",
-		"airspace, airfields and temporary restrictions",
-		"borders and whose land it is",
-		"surface wind, rain, ice and cloud at launch and landing",
-	}
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"pappus/flight"
@@ -15,8 +16,8 @@ var oddsCommand = command{
 	name: "odds", operands: "FILE",
 	summary: "where the flight comes down and how sure that is, through a forecast",
 	text: "The forecast must cover the launch place and time. Ground is the forecast's own surface, shifted to the launch\n" +
-		"elevation at the launch; without it the launch elevation.",
-	options: append([]option{weatherOption, membersOption(usualMembers), seedOption, nominalOption}, exportOptions()...),
+		"elevation at the launch; without it the launch elevation; your own terrain tiles go before both.",
+	options: slices.Concat([]option{weatherOption, membersOption(usualMembers), seedOption, nominalOption}, landOptions, exportOptions()),
 	example: "pappus odds flight.toml --weather forecasts/*.grib2 --members 2000",
 	run: func(ctx context.Context, d *Desk, a *arguments) error {
 		path, err := a.operand("flight file")
@@ -55,10 +56,14 @@ func (d *Desk) odds(ctx context.Context, a *arguments, f *record.Flight, sky fli
 	if err != nil {
 		return err
 	}
+	land, err := a.land()
+	if err != nil {
+		return err
+	}
 	progress, clear := d.progress("flights", members)
 	answer, err := flight.Where(ctx, f, sky, flight.OddsOptions{
 		Members: members, Seed: seed, Workers: d.Workers, System: system,
-		Nominal: a.has("nominal-only"), Progress: progress,
+		Nominal: a.has("nominal-only"), Land: land, Progress: progress,
 	})
 	clear()
 	if err != nil {
