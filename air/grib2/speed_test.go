@@ -56,3 +56,22 @@ func decodeAll(b *testing.B, data []byte) {
 	// work at the same time; ns/op has the mean.
 	b.ReportMetric(float64(count)/best.Seconds()/1e6, "best-Mvalues/s")
 }
+
+// TestReuse decodes all fields twice into one slice: the slice must stay where
+// it is, and what is allocated besides must not grow with the field.
+func TestReuse(t *testing.T) {
+	fields, _ := Scan(readFile(t, "../forecast/testdata/gfs20111008.grib2"))
+	values := make([]float64, 0, fields[0].Grid.Points)
+	home := &values[:1][0]
+	allocations := testing.AllocsPerRun(3, func() {
+		for i := range fields {
+			got, err := fields[i].Decode(values)
+			if err != nil || &got[0] != home {
+				t.Fatalf("field %d: %v, in another slice: %v", i, err, &got[0] != home)
+			}
+		}
+	})
+	if each := allocations / float64(len(fields)); each > 3 {
+		t.Errorf("%v allocations a field", each)
+	}
+}
