@@ -71,7 +71,9 @@ func TestReuse(t *testing.T) {
 			}
 		}
 	})
-	if each := allocations / float64(len(fields)); each > 3 {
+	// Work space, the function that fills, and what it holds; the runtime's own
+	// allocations in the meantime are counted too.
+	if each := allocations / float64(len(fields)); each >= 4 {
 		t.Errorf("%v allocations a field", each)
 	}
 }
