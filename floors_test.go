@@ -36,7 +36,7 @@ var house = []floor{
 	{1, "craft", []string{"liftgas", "envelope", "canopy", "inflation", "train"}, "what flies"},
 	{1, "ground", []string{"terrain", "landcover", "roads", "sun", "magnetic"}, "what lies below and shines above"},
 	{1, "signal", []string{"fix", "ax25", "kiss", "aprs", "nmea", "gpsd", "gpx", "kml", "logfile"}, "what is heard"},
-	{0, "measure", []string{"unit", "geo"}, "numbers and places, nothing else"},
+	{0, "measure", []string{"unit", "geo", "logtable"}, "numbers and places, nothing else; logtable is the quick exponential of the steps"},
 	{0, ".", nil, "the root holds only tests about the whole"},
 }
 
