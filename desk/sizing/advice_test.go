@@ -143,6 +143,34 @@ func TestRescuesFlyOnTheGasAtHand(t *testing.T) {
 	}
 }
 
+// For a wished height the box need only be light enough to rise soundly: a
+// gram less taken out must not do.
+func TestLighterBoxKeepsAWishedHeight(t *testing.T) {
+	height := []string{usualFill, `{ burst_altitude = "30 km" }`, `"1350 g"`, `"2200 g"`}
+	a := planned(t, parsed(t, append(height, `"291 ft3"`, `"143 ft3"`)...), Options{})
+	for _, r := range a.Short.Saves {
+		if r.ID != "lighter_train" {
+			continue
+		}
+		off, err := unit.Parse(between(t, r.Text, "Take ", " out of"), unit.Mass)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Flight.BurstAlt < 30000 || r.Flight.MeanRate < soundRise {
+			t.Errorf("%+v", r)
+		}
+		for grams, sound := range map[float64]bool{0: true, -0.003: false} {
+			again := planned(t, parsed(t, usualFill, fmt.Sprintf("{ free_lift = \"%.6f kg\" }", r.Flight.Free+grams),
+				`"1350 g"`, fmt.Sprintf("\"%.6f kg\"", 2.2-off-grams)), Options{})
+			if got := again.Ascent.MeanRate >= soundRise-1e-6; got != sound {
+				t.Errorf("%g kg more off: rises at %.5f m/s", grams, again.Ascent.MeanRate)
+			}
+		}
+		return
+	}
+	t.Errorf("no lighter box among %+v", a.Short.Saves)
+}
+
 func TestNoFlightIsLeftIsSaid(t *testing.T) {
 	s := planned(t, parsed(t, `"291 ft3"`, `"40 ft3"`), Options{}).Short
 	if s == nil || s.Left != nil || !strings.Contains(s.Text, "no flight is left") {

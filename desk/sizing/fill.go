@@ -235,8 +235,15 @@ func (p *Parts) tooHigh(s *Setting, want, highest float64, system unit.System) e
 			break
 		}
 	}
-	return impossible("gas.fill.burst_altitude: a height no fill reaches: %s is asked, and the least gas that rises at all bursts at %s: %s",
-		unit.FormatHeight(want, system), unit.FormatHeight(highest, system), advice)
+	if have := p.atHand(); have > 0 {
+		short := &ShortGas{}
+		if left, ok := p.outlook(s, have); ok {
+			short.Left, short.Sounds = &left, left.MeanRate >= soundRise
+		}
+		advice += ". " + p.leftWords(s, have, short, system)
+	}
+	return impossible("gas.fill.burst_altitude: a height no fill reaches: %s is asked, and the least gas that rises at all bursts at %s (%s short): %s",
+		unit.FormatHeight(want, system), unit.FormatHeight(highest, system), unit.FormatHeight(want-highest, system), advice)
 }
 
 // solve finds where a rising function crosses zero (bisection with secant

@@ -6,6 +6,7 @@ import (
 
 	"pappus/craft/liftgas"
 	"pappus/measure/unit"
+	"pappus/record"
 )
 
 // soundRise is the slowest mean rise that is offered here: a third above where
@@ -89,20 +90,47 @@ func (p *Parts) lessFreeLift(s *Setting, have float64, o Options) (Rescue, bool)
 		unit.FormatMass(flight.Free, o.System), unit.FormatMass(p.lift(p.Craft.GasMoles, s.launchAir()).free, o.System), unit.FormatRate(flight.MeanRate, o.System)), flight}, true
 }
 
-// lighterTrain takes off what makes the gas at hand enough for the planned
-// free lift.
+// lighterTrain takes out of the box what the gas at hand is short of: for a
+// stated lift so much that the free lift is the planned one, for a stated rise
+// that rise, and for a stated height a sound rise (less gas bursts higher anyway).
 func (p *Parts) lighterTrain(s *Setting, have float64, o Options) (Rescue, bool) {
 	air := s.launchAir()
-	off := math.Ceil((p.lift(p.Craft.GasMoles, air).gross-p.lift(have, air).gross)*1000) / 1000 // to the gram
+	least, words := soundRise, "a rise of "+unit.FormatRate(soundRise, o.System)
+	off := p.lift(p.Craft.GasMoles, air).gross - p.lift(have, air).gross
+	switch p.File.Gas.Fill.Kind {
+	case record.AscentRate:
+		least, words = p.File.Gas.Fill.Value, "the rise that is asked"
+		off = p.leastOff(s, have, least)
+	case record.BurstAltitude:
+		off = p.leastOff(s, have, least)
+	default:
+		words = "the planned free lift"
+	}
+	off = math.Ceil(off/unit.Gram) * unit.Gram
 	if off >= p.HeavyBox {
 		return Rescue{}, false
 	}
 	flight, ok := p.withBox(-off).outlook(s, have)
-	if !ok || flight.MeanRate < soundRise {
+	if !ok || flight.MeanRate < min(soundRise, least) {
 		return Rescue{}, false
 	}
-	return Rescue{"lighter_train", fmt.Sprintf("Take %s out of the box: the gas at hand then gives the planned free lift, and bursts at %s.",
-		unit.FormatMass(off, o.System), unit.FormatHeight(flight.BurstAlt, o.System)), flight}, true
+	return Rescue{"lighter_train", fmt.Sprintf("Take %s out of the box: the gas at hand then gives %s, and bursts at %s.",
+		unit.FormatMass(off, o.System), words, unit.FormatHeight(flight.BurstAlt, o.System)), flight}, true
+}
+
+// leastOff is the least mass, to half a gram, without which the gas at hand
+// rises at a rate; the whole box where no less does.
+func (p *Parts) leastOff(s *Setting, have, rate float64) float64 {
+	low, high := 0.0, p.HeavyBox
+	for high-low > 0.5*unit.Gram {
+		middle := (low + high) / 2
+		if _, mean, ok := p.withBox(-middle).rise(s, have); ok && mean >= rate {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return high
 }
 
 // smallerEnvelope takes the largest usual envelope under the present one that

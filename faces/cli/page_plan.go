@@ -119,7 +119,7 @@ func flightWords(o sizing.Outlook, s unit.System) string {
 // changeRow is one line of the table of small changes.
 func changeRow(p *page, c sizing.Sensitivity, s unit.System) {
 	text := c.Text
-	if c.Flies && c.Held == "fill" {
+	if c.Flies && c.Held == "fill" && math.Abs(c.Cubic) >= 0.05 {
 		text += fmt.Sprintf(" (%+.1f ft³)", c.Cubic)
 	}
 	lines := wrap(text, 33)
