@@ -125,7 +125,8 @@ func chain(edges map[edge]sides) []arc {
 }
 
 // simplify drops vertices nearer than a tolerance (in units of latitude) to the line that is left without them
-// [Douglas1973]; east and west count by the cosine of the latitude. Ends stay, and a loop keeps its farthest vertex.
+// [Douglas1973]; east and west count by the cosine of the latitude. Ends stay, and a loop keeps its farthest vertex;
+// so do the corners of the cut along the antimeridian and the pole.
 func simplify(line []vertex, tolerance float64) []vertex {
 	if len(line) < 4 {
 		return line
@@ -177,6 +178,9 @@ func simplify(line []vertex, tolerance float64) []vertex {
 
 // apart is the distance of p from the segment ab.
 func apart(p, a, b vertex) float64 {
+	if p.x == 180*unitsPerDegree || p.x == -180*unitsPerDegree || p.y == -90*unitsPerDegree {
+		return math.Inf(1)
+	}
 	squeeze := math.Cos(float64(p.y) / unitsPerDegree * math.Pi / 180)
 	px, py := float64(p.x-a.x)*squeeze, float64(p.y-a.y)
 	bx, by := float64(b.x-a.x)*squeeze, float64(b.y-a.y)
