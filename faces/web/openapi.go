@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"net/http"
 	"reflect"
 	"regexp"
@@ -87,6 +88,8 @@ func schemaOf(t reflect.Type, schemas object) object {
 	switch {
 	case t == reflect.TypeFor[time.Time]():
 		return object{"type": "string", "format": "date-time"}
+	case t.Implements(reflect.TypeFor[json.Marshaler]()):
+		return object{"type": "object"} // writes itself: a contractDocument
 	case t.Kind() == reflect.Pointer:
 		return schemaOf(t.Elem(), schemas)
 	case t.Kind() == reflect.Struct && t.Name() != "":

@@ -106,7 +106,7 @@ func importMapHash(index []byte) (string, error) {
 // register adds the pages to the server. Addresses of the app all open the same
 // document, whose script reads the address.
 func (p *pages) register(mux *http.ServeMux) {
-	for _, address := range []string{"/{$}", "/about", "/compare", "/f/{flight}", "/f/{flight}/{place}"} {
+	for _, address := range []string{"/{$}", "/about", "/compare", "/f/{flight}", "/f/{flight}/{place}", "/f/{flight}/plan/fill"} {
 		mux.HandleFunc("GET "+address, func(w http.ResponseWriter, r *http.Request) { p.write(w, r, p.index) })
 	}
 	for address, file := range p.files {

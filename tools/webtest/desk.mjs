@@ -1,5 +1,5 @@
 // What every browser test needs: the app on a book of its own, and a browser.
-import { spawn } from "node:child_process";
+import { execFileSync, spawn } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -8,16 +8,31 @@ import { chromium } from "playwright-core";
 
 const root = new URL("../../", import.meta.url).pathname;
 
-/** Builds the server once; gives the program's path. PAPPUS_WEBTEST_SERVER names one that is built already. */
-function server() {
-  const built = process.env.PAPPUS_WEBTEST_SERVER;
-  return built ? [built] : ["go", "run", "./tools/webtest/server"];
+/** The server's program, built once unless PAPPUS_WEBTEST_SERVER names one. */
+let program = process.env.PAPPUS_WEBTEST_SERVER ?? "";
+function built() {
+  if (!program) {
+    program = join(temporaryFolder(), "server");
+    execFileSync("go", ["build", "-o", program, "./tools/webtest/server"], { cwd: root, stdio: "inherit" });
+  }
+  return program;
 }
+
+/** A folder that is gone at the end of the program. */
+function temporaryFolder() {
+  const folder = mkdtempSync(join(tmpdir(), "pappus-webtest-"));
+  process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+export const bookFolder = () => join(temporaryFolder(), "book.sqlite");
 
 /** @param {string} book @param {string} listen */
 export async function start(book, listen = "127.0.0.1:0") {
-  const [program, ...args] = server();
-  const child = spawn(program, [...args, "-book", book, "-listen", listen], { cwd: root, stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(built(), ["-book", book, "-listen", listen], {
+    cwd: root,
+    stdio: ["ignore", "pipe", "inherit"],
+  });
   const address = await new Promise((resolve, reject) => {
     createInterface(child.stdout).once("line", resolve);
     child.once("exit", (code) => reject(new Error(`the server ended with ${code} before it said its address`)));
@@ -27,17 +42,11 @@ export async function start(book, listen = "127.0.0.1:0") {
     /** @param {NodeJS.Signals} [signal] */
     stop: (signal = "SIGINT") =>
       new Promise((resolve) => {
+        if (child.exitCode !== null || child.signalCode !== null) return resolve(undefined);
         child.once("exit", resolve);
         child.kill(signal);
       }),
   };
-}
-
-/** A folder for a book, gone at the end of the program. */
-export function bookFolder() {
-  const folder = mkdtempSync(join(tmpdir(), "pappus-webtest-"));
-  process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
-  return join(folder, "book.sqlite");
 }
 
 /** @param {string[]} [more] flags */
@@ -75,7 +84,8 @@ export async function watchedPage(context, address) {
   });
   page.on("request", (request) => {
     const url = new URL(request.url());
-    if (url.protocol.startsWith("http") && url.origin !== new URL(address).origin) faults.push(`another host: ${url.href}`);
+    if (url.protocol.startsWith("http") && url.origin !== new URL(address).origin)
+      faults.push(`another host: ${url.href}`);
   });
   return { page, faults };
 }

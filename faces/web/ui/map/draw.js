@@ -43,8 +43,8 @@ export function drawMap(box, view, label, onReady) {
   }
   map.touchZoomRotate.disableRotation();
   map.addControl(new NavigationControl({ showCompass: false }), "top-right");
-  map.on("styleimagemissing", ({ id }) => {
-    if (id === hatch && !map.hasImage(hatch)) map.addImage(hatch, hatchImage(tokens()), { pixelRatio: 2 });
+  map.setMissingStyleImageResolver((id) => {
+    if (id === hatch) map.addImage(hatch, hatchImage(tokens()), { pixelRatio: 2 });
   });
   map.on("style.load", () => onReady?.(map));
   return { map, restyle: () => map.setStyle(style(), { diff: false }) };

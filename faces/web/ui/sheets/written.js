@@ -98,7 +98,7 @@ export default function Written({ open, line, onOpen }) {
       <div class="row">
         <button type="button" disabled=${busy || dirty || !flight.can_undo} onClick=${() => step("undo")}>Undo</button>
         <button type="button" disabled=${busy || dirty || !flight.can_redo} onClick=${() => step("redo")}>Redo</button>
-        <a class="button" download=${`${flight.id}.toml`} href=${file}>Save as a file</a>
+        <a class="button" download=${`${flight.id}.toml`} href=${file}>Export</a>
         ${dirty && html`<button type="button" onClick=${() => setDraft(null)}>Drop my changes</button>`}
         <button type="button" class="first" disabled=${busy || !dirty} onClick=${save}>Save</button>
       </div>

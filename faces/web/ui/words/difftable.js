@@ -8,17 +8,20 @@ import { diff } from "./diff.js";
 
 const around = 2; // equal lines kept on each side of a change
 
-/** @param {Line[]} lines */
+/** The lines to show; a number stands for so many equal ones. @param {Line[]} lines */
 function folded(lines) {
-  const near = lines.map((_, i) => lines.slice(Math.max(0, i - around), i + around + 1).some((l) => l.sign !== " "));
+  const changed = lines.map((l) => l.sign !== " ");
   /** @type {(Line | number)[]} */
   const out = [];
-  lines.forEach((line, i) => {
-    const last = out.at(-1);
-    if (near[i]) out.push(line);
-    else if (typeof last === "number") out[out.length - 1] = last + 1;
-    else out.push(1);
-  });
+  for (let i = 0; i < lines.length; ) {
+    let end = i;
+    while (end < lines.length && !changed.slice(Math.max(0, end - around), end + around + 1).some(Boolean)) end++;
+    if (end - i > 2) out.push(end - i);
+    else out.push(...lines.slice(i, end));
+    const line = lines[end];
+    if (line) out.push(line);
+    i = end + 1;
+  }
   return out;
 }
 
@@ -31,7 +34,7 @@ export function DiffTable({ before, after, label }) {
       <tbody>
         ${folded(lines).map((l) =>
           typeof l === "number"
-            ? html`<tr class="skip"><td></td><td>${count(l, "equal line")}</td></tr>`
+            ? html`<tr class="fold"><td></td><td>${count(l, "equal line")}</td></tr>`
             : html`<tr class=${l.sign === "-" ? "gone" : l.sign === "+" ? "come" : ""}>
                 <td class="sign">${l.sign === "-" ? html`<span aria-label="gone">−</span>` : l.sign === "+" ? html`<span aria-label="new">+</span>` : ""}</td>
                 <td>${l.text || " "}</td>
