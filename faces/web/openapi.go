@@ -88,10 +88,10 @@ func schemaOf(t reflect.Type, schemas object) object {
 	switch {
 	case t == reflect.TypeFor[time.Time]():
 		return object{"type": "string", "format": "date-time"}
-	case t.Implements(reflect.TypeFor[json.Marshaler]()):
-		return object{"type": "object"} // writes itself: a contractDocument
 	case t.Kind() == reflect.Pointer:
 		return schemaOf(t.Elem(), schemas)
+	case t.Implements(reflect.TypeFor[json.Marshaler]()):
+		return object{"type": "object"} // writes itself: a contractDocument
 	case t.Kind() == reflect.Struct && t.Name() != "":
 		name := schemaName(t)
 		if schemas[name] == nil {
