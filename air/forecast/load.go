@@ -33,8 +33,11 @@ type Request struct {
 	Workers int // how many fields are decoded at a time; zero: 2
 }
 
+// UsualDuration is the longest that flights last, floaters aside.
+const UsualDuration = 8 * time.Hour
+
 func (r Request) withDefaults() Request {
-	r.Duration = cmp.Or(r.Duration, 8*time.Hour)
+	r.Duration = cmp.Or(r.Duration, UsualDuration)
 	r.Workers = cmp.Or(max(r.Workers, 0), 2)
 	return r
 }
