@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"pappus/air/atmosphere"
+	"pappus/measure/logtable"
 )
 
 // Air is what the sky holds at one point.
@@ -94,7 +95,7 @@ func (s *Sampler) At(latDeg, lonDeg, alt, seconds float64) Air {
 	f := (alt - low[0]) / (high[0] - low[0])
 	logPressure := c.logPressure[k] + f*(c.logPressure[k+1]-c.logPressure[k])
 	f = min(max(f, 0), 1)
-	pressure := math.Exp(logPressure)
+	pressure := logtable.Exp(logPressure)
 	virtual := low[2] + f*(high[2]-low[2])
 	return Air{
 		Pressure:    pressure,
@@ -207,7 +208,7 @@ func (a *axes) rowOf(latDeg float64) (int, float64) {
 		return 0, 0
 	}
 	y := (latDeg - a.lat0) / a.dLat
-	row := min(max(int(math.Floor(y)), 0), a.rows-2)
+	row := min(max(int(y), 0), a.rows-2)
 	return row, snap(y - float64(row))
 }
 
@@ -224,10 +225,11 @@ func (a *axes) colOf(lonDeg float64) (col, next int, share float64) {
 		col = min(max(int(x), 0), a.cols-1)
 		return col, (col + 1) % a.cols, snap(x - float64(col))
 	}
-	width := float64(a.cols-1) * a.dLon
-	x -= 360 * math.Floor((x-width/2+180)/360)
+	if width := float64(a.cols-1) * a.dLon; x < 0 || x > width {
+		x -= 360 * math.Floor((x-width/2+180)/360)
+	}
 	x /= a.dLon
-	col = min(max(int(math.Floor(x)), 0), a.cols-2)
+	col = min(max(int(x), 0), a.cols-2)
 	return col, col + 1, snap(x - float64(col))
 }
 

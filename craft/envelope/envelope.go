@@ -2,7 +2,11 @@
 // bursts, how the air drags at it, and how hard its film presses on the gas.
 package envelope
 
-import "math"
+import (
+	"math"
+
+	"pappus/measure/logtable"
+)
 
 // Diameter is that of a sphere of a volume.
 func Diameter(volume float64) float64 { return math.Cbrt(6 / math.Pi * volume) }
@@ -49,7 +53,7 @@ func DragCoefficient(reynolds float64) float64 {
 // DragCurve is DragCoefficient with its slope: the change of the coefficient
 // with the logarithm of the Reynolds number, zero where the coefficient is held.
 func DragCurve(reynolds float64) (cd, slope float64) {
-	l := math.Log(min(max(reynolds, LowestReynolds), HighestReynolds))
+	l := logtable.Log(min(max(reynolds, LowestReynolds), HighestReynolds))
 	cd = (0.04808*l-1.406)*l + 10.490
 	if reynolds > LowestReynolds && reynolds < HighestReynolds {
 		slope = 2*0.04808*l - 1.406

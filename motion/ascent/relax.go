@@ -1,6 +1,10 @@
 package ascent
 
-import "math"
+import (
+	"math"
+
+	"pappus/measure/logtable"
+)
 
 // Relax moves a body through one step under a constant push and a drag that
 // grows with the square of its speed:
@@ -24,18 +28,18 @@ func Relax(push, drag, speed, dt float64) (newSpeed, way float64) {
 	}
 	if push == 0 {
 		growth := 1 + drag*speed*dt
-		return speed / growth, math.Log(growth) / drag
+		return speed / growth, logtable.Log(growth) / drag
 	}
 	terminal, rate := math.Sqrt(push/drag), math.Sqrt(push*drag)
 	r, x := speed/terminal, rate*dt
 	// ln cosh x = x - ln 2 + ln(1 + exp(-2x)), without overflow.
 	const settled = 18 // tanh differs from 1 by less than the last bit
 	if x > settled {
-		return terminal, terminal*dt + math.Log((1+r)/2)/drag
+		return terminal, terminal*dt + logtable.Log((1+r)/2)/drag
 	}
-	e := math.Exp(-2 * x)
+	e := logtable.Exp(-2 * x)
 	t := (1 - e) / (1 + e)
-	return terminal * (r + t) / (1 + r*t), terminal*dt + math.Log((1+e)/2*(1+r*t))/drag
+	return terminal * (r + t) / (1 + r*t), terminal*dt + logtable.Log((1+e)/2*(1+r*t))/drag
 }
 
 // relaxAgainst is the part of Relax before the body has turned round.
@@ -49,9 +53,9 @@ func relaxAgainst(push, drag, speed, dt float64) (newSpeed, way float64) {
 	turn := phase / rate
 	if dt < turn {
 		left := phase - rate*dt
-		return -terminal * math.Tan(left), -math.Log(math.Cos(left)/math.Cos(phase)) / drag
+		return -terminal * math.Tan(left), -logtable.Log(math.Cos(left)/math.Cos(phase)) / drag
 	}
-	back := math.Log(math.Cos(phase)) / drag // negative: way made against the push
+	back := logtable.Log(math.Cos(phase)) / drag // negative: way made against the push
 	w, z := Relax(push, drag, 0, dt-turn)
 	return w, z + back
 }

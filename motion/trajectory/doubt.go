@@ -1,6 +1,10 @@
 package trajectory
 
-import "math"
+import (
+	"math"
+
+	"pappus/measure/logtable"
+)
 
 // The nodes along height at which a flight's departures are drawn.
 const (
@@ -84,7 +88,7 @@ func (d *Doubt) up(alt float64) (east, north, rateFactor float64) {
 func (d *Doubt) down(alt, seconds float64) (east, north float64) {
 	s := spotAt(alt)
 	between := seconds - d.passed[s.k] - s.share*(d.passed[s.k+1]-d.passed[s.k])
-	kept := math.Exp(-max(between, 0) / d.Law.TimeScale)
+	kept := logtable.Exp(-max(between, 0) / d.Law.TimeScale)
 	fresh := math.Sqrt(1 - kept*kept)
 	low, high := s.weights(&d.Law.WindCorrelation)
 	sigma := d.Law.sigma(s)

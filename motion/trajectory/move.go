@@ -17,6 +17,7 @@ type local struct {
 
 const (
 	degree = math.Pi / 180
+	radian = 180 / math.Pi // degrees
 	// neighbourhood is how far the radii serve: over 0.05 degrees they change by
 	// less than 1e-5, and the cosine is carried on to 1e-10.
 	neighbourhood = 0.05 * degree
@@ -52,13 +53,13 @@ func (l *local) move(latDeg, lonDeg, alt, east, north float64) (float64, float64
 	l.at(latDeg)
 	turn := north / (l.meridian + alt)
 	// The eastward way is laid along the parallel of the middle of the step.
-	newLon := lonDeg + east/((l.prime+alt)*l.cosine(latDeg*degree+turn/2))/degree
+	newLon := lonDeg + east/((l.prime+alt)*l.cosine(latDeg*degree+turn/2))*radian
 	if newLon >= 180 {
 		newLon -= 360
 	} else if newLon < -180 {
 		newLon += 360
 	}
-	return latDeg + turn/degree, newLon
+	return latDeg + turn*radian, newLon
 }
 
 func moveNearPole(latDeg, lonDeg, alt, east, north float64) (float64, float64) {
