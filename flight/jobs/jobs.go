@@ -70,6 +70,7 @@ type Desk struct {
 
 type job struct {
 	status Status
+	told   time.Time // when its progress was last told
 	result any
 	cancel context.CancelFunc
 }
@@ -121,11 +122,7 @@ func (d *Desk) run(ctx context.Context, j *job, work Work) {
 	defer d.wait.Done()
 	defer j.cancel()
 	result, err := safely(ctx, work, func(share float64, text string) {
-		d.change(j, func(s *Status) {
-			if s.State == Running {
-				s.Share, s.Text = min(max(share, 0), 1), text
-			}
-		})
+		d.progress(j, min(max(share, 0), 1), text)
 	})
 	d.change(j, func(s *Status) {
 		s.Ended = d.now()
@@ -139,6 +136,27 @@ func (d *Desk) run(ctx context.Context, j *job, work Work) {
 			j.result = result
 		}
 	})
+}
+
+// tellEvery is the least time between two words about a job's progress: often
+// enough to look alive, and seldom enough not to drown what else happens.
+const tellEvery = 100 * time.Millisecond
+
+func (d *Desk) progress(j *job, share float64, text string) {
+	d.mu.Lock()
+	now := d.now()
+	tell := j.status.State == Running && now.Sub(j.told) >= tellEvery
+	if j.status.State == Running {
+		j.status.Share, j.status.Text = share, text
+	}
+	if tell {
+		j.told = now
+	}
+	status := j.status
+	d.mu.Unlock()
+	if tell {
+		d.notice(status)
+	}
 }
 
 // safely turns a panic of the work into an error: one job must not end the

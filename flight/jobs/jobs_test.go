@@ -3,6 +3,7 @@ package jobs
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -111,5 +112,30 @@ func TestLimits(t *testing.T) {
 	}
 	if list := d.List(); len(list) != 2 || list[0].ID != third.ID {
 		t.Errorf("list %+v", list)
+	}
+}
+
+func TestProgressIsNotToldTooOften(t *testing.T) {
+	var mu sync.Mutex
+	now, told := time.Unix(1000, 0), []float64{}
+	d := New("b1", func() time.Time { mu.Lock(); defer mu.Unlock(); return now }, Limits{1, 1}, func(s Status) {
+		mu.Lock()
+		defer mu.Unlock()
+		told = append(told, s.Share)
+	})
+	if _, err := d.Start("odds", "", func(_ context.Context, progress Progress) (any, error) {
+		for n := range 40 { // a step takes 10 ms of this clock, so 100 ms pass every ten
+			progress(float64(n)/40, "")
+			mu.Lock()
+			now = now.Add(10 * time.Millisecond)
+			mu.Unlock()
+		}
+		return nil, nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	d.wait.Wait()
+	if want := []float64{0, 0, 0.25, 0.5, 0.75, 1}; !slices.Equal(told, want) {
+		t.Errorf("told %v, want %v", told, want)
 	}
 }

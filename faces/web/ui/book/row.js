@@ -80,7 +80,7 @@ function Delete({ flight: f }) {
         <p>It goes to the deleted flights at the foot of the book, with all its revisions, and can be restored from there.</p>
         <div class="row">
           <button type="button" class="first" onClick=${remove}>Delete</button>
-          <button type="button" onClick=${() => dialog.current?.close()}>Keep it</button>
+          <button type="button" autofocus onClick=${() => dialog.current?.close()}>Keep it</button>
         </div>
       </div>
     </dialog>`;

@@ -6,14 +6,14 @@
 
 const folder = "/ui/vendor/atkinson-hyperlegible/atkinson-hyperlegible-";
 
-/** @param {string} weight */
-const fontFiles = (weight) => [
+// Unlike a style sheet's, these addresses must be whole.
+const fontFiles = [
   {
-    url: new URL(`${folder}latin-${weight}-normal.woff2`, location.href).href,
+    url: new URL(`${folder}latin-400-normal.woff2`, location.href).href,
     "unicode-range": ["U+0000-00FF", "U+0131", "U+2000-206F"],
   },
   {
-    url: new URL(`${folder}latin-ext-${weight}-normal.woff2`, location.href).href,
+    url: new URL(`${folder}latin-ext-400-normal.woff2`, location.href).href,
     "unicode-range": ["U+0100-02FF", "U+1E00-1EFF"],
   },
 ];
@@ -66,7 +66,7 @@ export function paperAndInk(tiles, theme, t) {
   });
   return {
     version: 8,
-    "font-faces": /** @type {any} */ ({ "Atkinson Regular": fontFiles("400"), "Atkinson Bold": fontFiles("700") }),
+    "font-faces": /** @type {any} */ ({ "Atkinson Regular": fontFiles }),
     sources: { world: { type: "vector", url: `pmtiles://${tiles}` } },
     layers: [
       {

@@ -28,6 +28,7 @@ export function Conflict({ id, draft, head, run }) {
       <button type="button" onClick=${() => run(saveMine(), "Yours is saved; the other stays in the history.")}>Let mine stand</button>
       <button type="button" onClick=${() => run(takeTheirs(), "The other stands; yours stays in the history.")}>Let the other stand</button>
     </div>
-    <${DiffTable} before=${theirs} after=${draft.text} label="From the other window's to yours" />
+    <p>${joined === null ? "From the other to yours:" : "What yours adds to the other:"}</p>
+    <${DiffTable} before=${theirs} after=${joined ?? draft.text} label="What differs" />
   </section>`;
 }
