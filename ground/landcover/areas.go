@@ -15,7 +15,8 @@ import (
 // its sides and enter the one on the other.
 type areas struct {
 	*outlines
-	size    int32 // of a cell, in units
+	size    int32   // of a cell, in units
+	perUnit float64 // 1 / size
 	columns int
 	rows    int
 	corners []uint16
@@ -33,7 +34,7 @@ const (
 )
 
 func newAreas(o *outlines, cellsPerDegree int) *areas {
-	a := &areas{outlines: o, size: int32(unitsPerDegree / cellsPerDegree), columns: 360 * cellsPerDegree, rows: 180 * cellsPerDegree}
+	a := &areas{outlines: o, size: int32(unitsPerDegree / cellsPerDegree), perUnit: float64(cellsPerDegree) / unitsPerDegree, columns: 360 * cellsPerDegree, rows: 180 * cellsPerDegree}
 	a.starts = make([]int32, a.columns*a.rows+1)
 	a.eachEdgeCell(func(cell int, _ int32) { a.starts[cell+1]++ })
 	for i := 1; i < len(a.starts); i++ {
@@ -52,11 +53,11 @@ func newAreas(o *outlines, cellsPerDegree int) *areas {
 
 // column and row find a cell, the sides' offset included.
 func (a *areas) column(x float64) int {
-	return min(max(int((x+180*unitsPerDegree-offsetX)/float64(a.size)), 0), a.columns-1)
+	return min(max(int((x+180*unitsPerDegree-offsetX)*a.perUnit), 0), a.columns-1)
 }
 
 func (a *areas) row(y float64) int {
-	return min(max(int((y+90*unitsPerDegree-offsetY)/float64(a.size)), 0), a.rows-1)
+	return min(max(int((y+90*unitsPerDegree-offsetY)*a.perUnit), 0), a.rows-1)
 }
 
 func (a *areas) side(column int) float64 {
@@ -69,8 +70,17 @@ func (a *areas) base(row int) float64 {
 // eachEdgeCell visits every cell that an edge may pass through: row by row, between where it enters and leaves.
 func (a *areas) eachEdgeCell(visit func(cell int, vertex int32)) {
 	for arc := range len(a.outlines.starts) - 1 {
+		next := -1 // the cell of the vertex to come
 		for i := a.outlines.starts[arc]; i < a.outlines.starts[arc+1]-1; i++ {
 			x1, y1, x2, y2 := float64(a.x[i]), float64(a.y[i]), float64(a.x[i+1]), float64(a.y[i+1])
+			here := next
+			if here < 0 {
+				here = a.row(y1)*a.columns + a.column(x1)
+			}
+			if next = a.row(y2)*a.columns + a.column(x2); next == here { // as most are
+				visit(here, i)
+				continue
+			}
 			if y1 > y2 {
 				x1, y1, x2, y2 = x2, y2, x1, y1
 			}
@@ -135,10 +145,19 @@ type crossing struct {
 func (a *areas) fillCorners() {
 	var all []crossing
 	for arc := range len(a.outlines.starts) - 1 {
+		next := -1
 		for i := a.outlines.starts[arc]; i < a.outlines.starts[arc+1]-1; i++ {
 			y1, y2 := float64(a.y[i]), float64(a.y[i+1])
-			low, high := math.Min(y1, y2), math.Max(y1, y2)
-			for r := a.row(low); r <= a.row(high); r++ {
+			here := next
+			if here < 0 {
+				here = a.row(y1)
+			}
+			// In one row an edge meets no base line; the lowest row's lies a hair above the pole.
+			if next = a.row(y2); next == here && here > 0 {
+				continue
+			}
+			low, high := min(y1, y2), max(y1, y2)
+			for r := min(here, next); r <= max(here, next); r++ {
 				if y := a.base(r); low <= y && y < high {
 					all = append(all, crossing{int32(r), a.crossX(i, y), a.left[arc], a.right[arc]})
 				}

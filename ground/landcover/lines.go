@@ -53,8 +53,11 @@ func (b *box) join(o box) {
 func (b *box) distance2(p *[3]float64) float64 {
 	sum := 0.0
 	for k := range 3 {
-		d := math.Max(math.Max(float64(b.low[k])-p[k], p[k]-float64(b.high[k])), 0)
-		sum += d * d
+		if d := float64(b.low[k]) - p[k]; d > 0 {
+			sum += d * d
+		} else if d := p[k] - float64(b.high[k]); d > 0 {
+			sum += d * d
+		}
 	}
 	return sum
 }
@@ -190,7 +193,7 @@ func (l *lines) nearest(p geo.Point, withinM float64) (at geo.Point, arc int, fo
 	for n > 0 {
 		n--
 		node, d := int(waiting[n]), away[n]
-		if d > best || math.IsNaN(d) {
+		if d > best {
 			continue
 		}
 		if node >= l.leaves {
@@ -209,9 +212,14 @@ func (l *lines) nearest(p geo.Point, withinM float64) (at geo.Point, arc int, fo
 		if df < dn {
 			near, far, dn, df = far, near, df, dn
 		}
-		waiting[n], away[n] = int32(far), df
-		waiting[n+1], away[n+1] = int32(near), dn
-		n += 2
+		if df <= best {
+			waiting[n], away[n] = int32(far), df
+			n++
+		}
+		if dn <= best {
+			waiting[n], away[n] = int32(near), dn
+			n++
+		}
 	}
 	if !found {
 		return geo.Point{}, 0, false

@@ -108,7 +108,7 @@ func writeTowns(in inputs, land *states) error {
 		return err
 	}
 	var all []place
-	newest, guessed := "", 0
+	newest, guessed, abroad := "", 0, 0
 	for line := range strings.Lines(string(text)) {
 		f := strings.Split(strings.TrimRight(line, "\r\n"), "\t")
 		if len(f) < 19 {
@@ -132,10 +132,14 @@ func writeTowns(in inputs, land *states) error {
 		if p.region, exact = land.find(p.point, f[8]); !exact {
 			guessed++
 		}
+		if p.region > 0 && land.all[p.region-1].iso != f[8] {
+			abroad++
+		}
 		newest = max(newest, f[18])
 		all = append(all, p)
 	}
-	fmt.Printf("towns: %d, the newest row of %s; %d off the land by the coast's error\n", len(all), newest, guessed)
+	fmt.Printf("towns: %d, the newest row of %s; %d off the land by the coast's error, %d in a country other than their own row's\n",
+		len(all), newest, guessed, abroad)
 	grid := nearby.NewGrid(gazetteer.TownBands)
 	arrange(all, grid)
 	data, err := packed.Pack(packPoints(all, grid, 9),
