@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"pappus/measure/unit"
+	"pappus/odds/ensemble"
 	"pappus/record"
 )
 
@@ -92,6 +93,9 @@ func (d *Desk) report(c *command, err error) int {
 	case errors.As(err, &wrong):
 		fmt.Fprintf(d.Err, "pappus %s: %v\n  %s\n", c.name, err, c.line())
 		return exitUsage
+	case errors.Is(err, ensemble.ErrStopped), errors.Is(err, context.Canceled):
+		fmt.Fprintf(d.Err, "pappus %s: stopped before the end: nothing is answered and nothing was written\n", c.name)
+		return exitFault
 	case errors.As(err, &ours):
 		fmt.Fprintf(d.Err, "pappus %s: %v\n", c.name, err)
 		return exitFault

@@ -256,3 +256,17 @@ func TestEveryCommandHelpsWithAnExample(t *testing.T) {
 		}
 	}
 }
+
+// An interrupt ends with nothing printed and nothing written.
+func TestInterruptWritesNothing(t *testing.T) {
+	flight, weather := demoFiles(t)
+	exported := filepath.Join(t.TempDir(), "odds.geojson")
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	var out, errs bytes.Buffer
+	desk := Desk{Out: &out, Err: &errs, Workers: 2}
+	status := desk.Run(ctx, []string{"odds", flight, "--weather", weather, "--geojson", exported})
+	if _, err := os.Stat(exported); status != exitFault || out.Len() != 0 || err == nil || !strings.Contains(errs.String(), "stopped") {
+		t.Errorf("status %d, printed %q, said %q", status, out.String(), errs.String())
+	}
+}
