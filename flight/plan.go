@@ -22,6 +22,7 @@ import (
 type Sky struct {
 	Files   []forecast.File
 	Workers int
+	Lagged  time.Duration // older cycles up to this age beside the newest fly as members
 }
 
 // settingOf loads the part of the sky that the flight may reach.
@@ -29,7 +30,7 @@ func settingOf(f *record.Flight, sky Sky) (sizing.Setting, error) {
 	if len(sky.Files) == 0 {
 		return sizing.StandardSetting(f), nil
 	}
-	cube, err := forecast.Load(sky.Files, forecast.Request{Place: f.Launch.Point, Launch: f.Launch.Time, Workers: sky.Workers})
+	cube, err := forecast.Load(sky.Files, forecast.Request{Place: f.Launch.Point, Launch: f.Launch.Time, Workers: sky.Workers, Lagged: sky.Lagged})
 	if err != nil {
 		return sizing.Setting{}, err
 	}

@@ -26,10 +26,10 @@ func (a *Answer) Best() []int {
 	for i := range order {
 		order[i] = i
 	}
-	standing := map[Verdict]int{Go: 0, Wait: 1, No: 3}
+	standing := map[Verdict]int{Go: 0, Wait: 1, No: 2}
 	place := func(h *Hour) int {
-		if h.Verdict == Wait && !h.Answered() {
-			return 2
+		if !h.Answered() { // nothing is known of it
+			return len(standing)
 		}
 		return standing[h.Verdict]
 	}

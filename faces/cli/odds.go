@@ -12,12 +12,18 @@ import (
 
 const usualMembers = 2000
 
+// laggedReach is how much older than the newest a lagged cycle may be: beyond a
+// day an older cycle is clearly the worse one (judgement).
+const laggedReach = 24 * time.Hour
+
+var laggedOption = option{"lagged", isSwitch, "", "fly the older cycles of the last 24 h among the files as ensemble members beside the newest"}
+
 var oddsCommand = command{
 	name: "odds", operands: "FILE",
 	summary: "where the flight comes down and how sure that is, through a forecast",
 	text: "The forecast must cover the launch place and time. Ground is the forecast's own surface, shifted to the launch\n" +
 		"elevation at the launch; without it the launch elevation; your own terrain tiles go before both.",
-	options: slices.Concat([]option{weatherOption, membersOption(usualMembers), seedOption, nominalOption}, landOptions, exportOptions()),
+	options: slices.Concat([]option{weatherOption, membersOption(usualMembers), seedOption, nominalOption}, landOptions, []option{laggedOption}, exportOptions()),
 	example: "pappus odds flight.toml --weather forecasts/*.grib2 --members 2000",
 	run: func(ctx context.Context, d *Desk, a *arguments) error {
 		path, err := a.operand("flight file")
@@ -42,7 +48,11 @@ var oddsCommand = command{
 		if err := checkExports(a, read); err != nil {
 			return err
 		}
-		return d.odds(ctx, a, f, flight.Sky{Files: files, Workers: d.Workers})
+		sky := flight.Sky{Files: files, Workers: d.Workers}
+		if a.has("lagged") {
+			sky.Lagged = laggedReach
+		}
+		return d.odds(ctx, a, f, sky)
 	},
 }
 

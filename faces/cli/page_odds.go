@@ -89,6 +89,9 @@ func weatherPart(p *page, o *flight.Odds, s unit.System) {
 	for _, h := range w.Held {
 		p.item("!", fmt.Sprintf("%s from %s, in %s of the flights", h.What, h.From, percent(h.Share)))
 	}
+	for _, n := range w.Notes {
+		p.item("-", n)
+	}
 	for _, u := range w.Unused {
 		p.item("-", "not used: "+u)
 	}

@@ -104,6 +104,7 @@ type WeatherUsed struct {
 	Steps     []string `json:"steps"`
 	Held      []HeldAt `json:"held"`
 	Unused    []string `json:"unused,omitempty"`
+	Notes     []string `json:"notes,omitempty"` // what was made of the files that they do not say
 }
 
 // HeldAt is an edge of the sky at which a value was held.
@@ -244,7 +245,7 @@ func (r *Result) inSky(q *Request) error {
 
 func weatherOf(q *Request) WeatherUsed {
 	info := q.Sky.Info()
-	w := WeatherUsed{Source: info.Source, Members: q.Sky.Members(), Unused: info.Unused, Steps: []string{}, Held: []HeldAt{}}
+	w := WeatherUsed{Source: info.Source, Members: q.Sky.Members(), Unused: info.Unused, Notes: info.Notes, Steps: []string{}, Held: []HeldAt{}}
 	if info.Kind == forecast.Gridded {
 		for _, t := range info.Steps {
 			w.Steps = append(w.Steps, t.UTC().Format(time.RFC3339))
