@@ -61,6 +61,7 @@ func (r *Result) HeldShare(edge forecast.Held) float64 {
 
 // Places answers where the members that came down did so, in the order of the members.
 func (r *Result) Places() (latDeg, lonDeg []float64) {
+	latDeg, lonDeg = make([]float64, 0, len(r.Landings)), make([]float64, 0, len(r.Landings))
 	for i := range r.Landings {
 		if l := &r.Landings[i]; l.Came() {
 			latDeg = append(latDeg, l.Lat)
@@ -72,6 +73,7 @@ func (r *Result) Places() (latDeg, lonDeg []float64) {
 
 // Bursts answers where the members that burst did so.
 func (r *Result) Bursts() (latDeg, lonDeg []float64) {
+	latDeg, lonDeg = make([]float64, 0, len(r.Landings)), make([]float64, 0, len(r.Landings))
 	for i := range r.Landings {
 		if l := &r.Landings[i]; l.Came() {
 			latDeg = append(latDeg, l.BurstLat)

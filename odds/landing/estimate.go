@@ -20,7 +20,7 @@ type Estimate struct {
 // standing is a landing with the density that the others alone give at its place.
 type standing struct {
 	density float64
-	node    int   // lower left of the cell it lies in
+	node    int32 // lower left of the cell it lies in; a lattice has few cells
 	patch   int32 // whose node that is
 	weight  float64
 	upTo    float64 // weight of this and all denser ones
@@ -32,7 +32,12 @@ func NewEstimate(p Points) (*Estimate, error) {
 	if err != nil {
 		return nil, err
 	}
-	return c.estimate(c.localScale().frame(), math.Pow(c.effective, -1./6)), nil
+	return c.suggested(), nil
+}
+
+// suggested is the estimate with the kernel that suits the cloud's own scale.
+func (c cloud) suggested() *Estimate {
+	return c.estimate(c.localScale().frame(), math.Pow(c.effective, -1./6))
 }
 
 // estimate lays out the density for a kernel that is round in the frame.
@@ -92,7 +97,7 @@ func (e *Estimate) rank(turned []vector) {
 		if w < 1 {
 			density = math.Max(0, (p.between(node, fx, fy)-own)/(1-w))
 		}
-		e.group[i] = standing{density: density, node: node, patch: l.home[i], weight: w}
+		e.group[i] = standing{density: density, node: int32(node), patch: l.home[i], weight: w}
 	}
 	slices.SortStableFunc(e.group, func(a, b standing) int { return cmp.Compare(b.density, a.density) })
 	sum := 0.0

@@ -67,19 +67,17 @@ func Summarise(p Points, probabilities []float64) (Summary, error) {
 	if err != nil {
 		return Summary{}, err
 	}
+	radii := c.radii(0.5, 0.9)
 	s := Summary{
 		Median:          c.plane.Centre(),
-		Radius50:        c.radius(0.5),
-		Radius90:        c.radius(0.9),
+		Radius50:        radii[0],
+		Radius90:        radii[1],
 		EffectiveNumber: c.effective,
 	}
 	if len(probabilities) == 0 {
 		return s, nil // the density is most of the work
 	}
-	e, err := NewEstimate(p)
-	if err != nil {
-		return Summary{}, err
-	}
+	e := c.suggested()
 	for _, probability := range probabilities {
 		s.Regions = append(s.Regions, e.region(probability))
 	}

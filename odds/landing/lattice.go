@@ -210,9 +210,16 @@ func (l *lattice) group(at []vector, side float64) int {
 	of := func(u vector) uint64 {
 		return uint64(int64(math.Floor(u.y/side))+middle)*row + uint64(int64(math.Floor(u.x/side))+middle)
 	}
-	squares := make([]uint64, len(at))
-	for i, u := range at {
-		squares[i] = of(u)
+	// Squares are few, points may be many: doubles are thrown out on the way.
+	var squares []uint64
+	full := 4096
+	for _, u := range at {
+		if squares = append(squares, of(u)); len(squares) < full {
+			continue
+		}
+		slices.Sort(squares)
+		squares = slices.Compact(squares)
+		full = max(full, 2*len(squares))
 	}
 	slices.Sort(squares)
 	squares = slices.Compact(squares)

@@ -138,20 +138,25 @@ func medianStart(at []vector, weight []float64) vector {
 	return m
 }
 
-// radius is the least distance from the median within which a share of the weight lies.
-func (c *cloud) radius(share float64) float64 {
+// radii are the least distances from the median within which rising shares of the
+// weight lie.
+func (c *cloud) radii(shares ...float64) []float64 {
 	type reach struct{ distance, weight float64 }
 	all := make([]reach, len(c.at))
 	for i, a := range c.at {
 		all[i] = reach{math.Hypot(a.x, a.y), c.weight[i]}
 	}
 	slices.SortStableFunc(all, func(a, b reach) int { return cmp.Compare(a.distance, b.distance) })
+	found := make([]float64, 0, len(shares))
 	sum := 0.0
 	for _, r := range all {
 		sum += r.weight
-		if sum >= share-1e-12 {
-			return r.distance
+		for len(found) < len(shares) && sum >= shares[len(found)]-1e-12 {
+			found = append(found, r.distance)
 		}
 	}
-	return all[len(all)-1].distance
+	for len(found) < len(shares) {
+		found = append(found, all[len(all)-1].distance)
+	}
+	return found
 }

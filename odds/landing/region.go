@@ -75,7 +75,8 @@ func (e *Estimate) flood(level float64) sea {
 // islandOf is the island under a landing: that of any dense corner of its cell.
 func (e *Estimate) islandOf(s sea, g standing) int32 {
 	number, nx := s.number[g.patch], e.lattice.patches[g.patch].nx
-	return max(number[g.node], number[g.node+1], number[g.node+nx], number[g.node+nx+1])
+	node := int(g.node)
+	return max(number[node], number[node+1], number[node+nx], number[node+nx+1])
 }
 
 // region lowers the level until the islands worth drawing hold the share by themselves.
