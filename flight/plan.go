@@ -22,18 +22,22 @@ import (
 type Sky struct {
 	Files   []forecast.File
 	Workers int
-	Lagged  time.Duration // older cycles up to this age beside the newest fly as members
+	Lagged  time.Duration  // older cycles up to this age beside the newest fly as members
+	cube    *forecast.Cube // decoded before
 }
 
 // settingOf loads the part of the sky that the flight may reach.
 func settingOf(f *record.Flight, sky Sky) (sizing.Setting, error) {
-	if len(sky.Files) == 0 {
+	if len(sky.Files) == 0 && sky.cube == nil {
 		return sizing.StandardSetting(f), nil
 	}
-	cube, err := forecast.Load(sky.Files, forecast.Request{Place: f.Launch.Point, Launch: f.Launch.Time, Workers: sky.Workers, Lagged: sky.Lagged})
-	if err != nil {
-		return sizing.Setting{}, err
+	if sky.cube == nil {
+		var err error
+		if sky, err = sky.Decoded(f); err != nil {
+			return sizing.Setting{}, err
+		}
 	}
+	cube := sky.cube
 	return sizing.Setting{
 		Sky: cube, Ground: trajectory.GroundOf(cube, f.Launch.Point, f.Launch.Elevation),
 		Start: trajectory.Place{
@@ -92,6 +96,7 @@ type Odds struct {
 	Start   time.Time
 	Launch  geo.Point
 	Land    *landcover.Map
+	request ensemble.Request
 }
 
 // Where answers where a flight comes down and how sure that is.
@@ -119,7 +124,7 @@ func Where(ctx context.Context, f *record.Flight, sky Sky, o OddsOptions) (*Odds
 		LeadHours: ensemble.Lead(setting.Sky, f.Launch.Time), Members: o.Members, Seed: o.Seed, Workers: o.Workers, Progress: o.Progress,
 	}
 	out, track := ensemble.Nominal(request)
-	odds := &Odds{Nominal: track, Sky: setting.Sky, Start: f.Launch.Time, Launch: f.Launch.Point, Land: land}
+	odds := &Odds{Nominal: track, Sky: setting.Sky, Start: f.Launch.Time, Launch: f.Launch.Point, Land: land, request: request}
 	if o.Nominal {
 		odds.Answer, err = ensemble.AnswerNominal(&request, out)
 	} else {

@@ -6,11 +6,15 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 )
 
 // maxBody is the most bytes a request may carry: a flight file of the largest
 // size, escaped as JSON, and some room.
 const maxBody = 3 << 20
+
+// longestUpload is how long a file may take to arrive.
+const longestUpload = time.Hour
 
 // guard stands before every handler. A page of another site must not read or
 // write here: not through a name that it points at this machine (the Host check),
@@ -33,11 +37,20 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			return
 		}
 		if r.Method != http.MethodGet && r.Method != http.MethodHead && r.ContentLength != 0 {
-			if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
-				writeProblem(w, http.StatusUnsupportedMediaType, problem{Title: "not JSON", Detail: "send the body as application/json"})
+			kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
+			switch {
+			case err == nil && kind == "application/octet-stream" && r.Method == http.MethodPut:
+				// A large file over a slow network takes longer than a page; its
+				// handler bounds its size.
+				control := http.NewResponseController(w)
+				control.SetReadDeadline(s.now().Add(longestUpload)) // fails only for a connection without deadlines
+				control.SetWriteDeadline(s.now().Add(longestUpload))
+			case err != nil || kind != "application/json":
+				writeProblem(w, http.StatusUnsupportedMediaType, problem{Title: "not JSON", Detail: "send the body as application/json, or a file by PUT as application/octet-stream"})
 				return
+			default:
+				r.Body = http.MaxBytesReader(w, r.Body, maxBody)
 			}
-			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
 		}
 		next.ServeHTTP(w, r)
 	})

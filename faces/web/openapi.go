@@ -32,6 +32,9 @@ func describe(version string) object {
 				"application/json": object{"schema": schemaOf(reflect.TypeOf(row.request), schemas)},
 			}}
 		}
+		if row.file {
+			operation["requestBody"] = object{"required": true, "content": object{"application/octet-stream": object{}}}
+		}
 		answer := object{"description": "answered"}
 		switch {
 		case row.answer != nil:
@@ -101,7 +104,7 @@ func schemaOf(t reflect.Type, schemas object) object {
 		return object{"$ref": "#/components/schemas/" + name}
 	case t.Kind() == reflect.Struct:
 		return structSchema(t, schemas)
-	case t.Kind() == reflect.Slice:
+	case t.Kind() == reflect.Slice, t.Kind() == reflect.Array:
 		return object{"type": "array", "items": schemaOf(t.Elem(), schemas)}
 	case t.Kind() == reflect.Map:
 		return object{"type": "object"}

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"slices"
 )
 
 const apiPrefix = "/api/v1"
@@ -15,7 +16,8 @@ type route struct {
 	id           string // the operation's name in the description
 	text         string // what it does, in a sentence
 	query        []parameter
-	request      any // zero value of what the body holds, nil for none
+	request      any  // zero value of what the body holds, nil for none
+	file         bool // the body is a file's bytes
 	status       int
 	answer       any // zero value of what is answered, nil for none
 	refusals     []int
@@ -39,7 +41,7 @@ const (
 // never renamed.
 func routes() []route {
 	const missing, conflict, gone, nothing = http.StatusNotFound, http.StatusConflict, http.StatusGone, http.StatusUnprocessableEntity
-	return []route{
+	return slices.Concat(oddsRoutes(), []route{
 		{method: get, path: "/about", id: "about", text: "The program, and what others made that is in it.", status: 200, answer: aboutAnswer{}, handle: (*Server).about},
 		{method: get, path: "/openapi.json", id: "description", text: "This description.", status: 200, answer: map[string]any{}, handle: (*Server).description},
 		{method: get, path: "/starts", id: "starts", text: "The files that a new flight can begin from.", status: 200, answer: startsAnswer{}, handle: (*Server).starts},
@@ -69,7 +71,7 @@ func routes() []route {
 			{"after", "the id of the last event that was seen, where no Last-Event-ID header can be sent", false},
 			{"flight", "only what belongs to this flight", false},
 		}, status: 200, contentType: "text/event-stream", raw: (*Server).streamEvents},
-	}
+	})
 }
 
 // serve makes the http handler of a row.

@@ -40,6 +40,7 @@ type Config struct {
 	Version string       // of the program
 	Hosts   []string     // names, beside the loopback ones, that requests may be addressed to
 	Log     *slog.Logger // where faults of the program go
+	Weather Weather      // where forecasts are
 }
 
 // Server is the app. It is an http.Handler; Serve runs it on a listener.
@@ -52,6 +53,9 @@ type Server struct {
 	events  *Stream
 	jobs    *jobs.Desk
 	handler http.Handler
+
+	forecasts *forecasts
+	odds      oddsDesk
 }
 
 // New builds the app.
@@ -64,6 +68,8 @@ func New(c Config) (*Server, error) {
 	s.jobs = jobs.New(boot, c.Now, jobs.Limits{Running: 4, Kept: 32}, func(status jobs.Status) {
 		s.events.Publish("job", status.Flight, jobAnswer(status))
 	})
+	s.forecasts, s.odds.jobs = newForecasts(c.Weather, workers()), map[string]string{}
+	s.forecasts.sweep()
 	pages, err := loadPages()
 	if err != nil {
 		return nil, err
