@@ -38,6 +38,27 @@
 /** @typedef {{ kind: string, name: string, text: string }} Start */
 /** @typedef {{ name: string, version: string, licence: string, text: string }} Library */
 
+/**
+ * @typedef {object} Edit one change of a document, by key
+ * @property {"set" | "add" | "remove" | "move"} kind
+ * @property {string} path as faults name it, such as train[2].length
+ * @property {string} [text]
+ * @property {{ key: string, text: string }[]} [row]
+ * @property {number} [to]
+ */
+/** @typedef {{ line: number, key: string, text: string }} Fault */
+/**
+ * @typedef {object} Answers
+ * @property {string} document
+ * @property {{ path: string, text: string, line: number }[]} written
+ * @property {Fault[]} faults
+ * @property {string} [trouble]
+ * @property {import("./plan/types.js").Plan} [plan]
+ * @property {import("./plan/types.js").Course} [course]
+ * @property {import("./plan/types.js").Rules} [rules]
+ */
+/** @typedef {{ wish: string, text: string, offers: { text: string, edits: Edit[], flight: import("./plan/types.js").Outlook, change: import("./plan/types.js").Outlook }[] }} Offers */
+
 const root = "/api/v1";
 
 /** A request that was refused, in the program's words. */
@@ -104,6 +125,12 @@ export const api = {
   save: (id, from, document, what) => ask("POST", `${of(id)}/revisions`, { from, document, what }),
   /** @param {string} id @param {"undo" | "redo"} way @param {number} from @returns {Promise<Open>} */
   step: (id, way, from) => ask("POST", `${of(id)}/${way}`, { from }),
+  /** @param {string} id @param {{ document?: string, edits?: Edit[], units: string }} asked @returns {Promise<Answers>} */
+  answers: (id, asked) => ask("POST", `${of(id)}/answers`, asked),
+  /** @param {string} id @param {{ wish: string, document?: string, units: string }} asked @returns {Promise<Offers>} */
+  wish: (id, asked) => ask("POST", `${of(id)}/wishes`, asked),
+  /** @param {string} id @param {{ units: string, measured: Record<string, string> }} asked @returns {Promise<{ faults: Fault[], fill?: import("./plan/types.js").Fill }>} */
+  fill: (id, asked) => ask("POST", `${of(id)}/fill`, asked),
   /** @param {string} id @param {number} from @param {number} to @returns {Promise<Open>} */
   returnTo: (id, from, to) => ask("POST", `${of(id)}/return`, { from, to }),
 };

@@ -63,7 +63,7 @@ export function FlightScreen({ id, place, line }) {
 function Bar({ id, at }) {
   /** @param {PlaceRow} row */
   const link = (row) =>
-    html`<a href=${flightAddress(id, row.key)} aria-current=${row.key === at ? "page" : undefined}>${row.label}</a>`;
+    html`<a href=${flightAddress(id, row.key)} aria-current=${row.key === at.split("/")[0] ? "page" : undefined}>${row.label}</a>`;
   return html`<nav class="bar" aria-label="Places of this flight">
     ${places.map(link)}<span class="aside">${papersBehind.map(link)}</span>
   </nav>`;

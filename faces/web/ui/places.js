@@ -16,7 +16,11 @@
  */
 
 /** @type {PlaceRow[]} */
-export const places = [];
+export const places = [{ key: "plan", label: "Plan", wide: true, load: () => import("./plan/plan.js") }];
+
+/** Screens inside a place: they have an address, and the bar marks their place.
+ * @type {PlaceRow[]} */
+const within = [{ key: "plan/fill", label: "Fill day", load: () => import("./plan/fill.js") }];
 
 /** What every flight has beside its places.
  * @type {PlaceRow[]} */
@@ -26,7 +30,7 @@ export const papersBehind = [
 ];
 
 /** @param {string} key */
-export const placeOf = (key) => [...places, ...papersBehind].find((p) => p.key === key);
+export const placeOf = (key) => [...places, ...within, ...papersBehind].find((p) => p.key === key);
 
 /** Where a flight opens when its address names no place. */
 export const firstPlace = places[0] ?? papersBehind[0];

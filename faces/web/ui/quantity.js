@@ -24,6 +24,22 @@ const scales = {
   wind: { metric: { unit: "m/s", factor: 1, digits: 0 }, us: { unit: "mph", factor: 3600 / mile, digits: 0 } },
   volume: { metric: { unit: "m³", factor: 1, digits: 2 }, us: { unit: "ft³", factor: 1 / cubicFoot, digits: 0 } },
   area: { metric: { unit: "km²", factor: 1e-6, digits: 0 }, us: { unit: "mi²", factor: 1 / mile ** 2, digits: 0 } },
+  speed: { metric: { unit: "m/s", factor: 1, digits: 1 }, us: { unit: "mph", factor: 3600 / mile, digits: 1 } },
+  girth: { metric: { unit: "m", factor: 1, digits: 2 }, us: { unit: "ft", factor: 1 / foot, digits: 2 } },
+  energy: {
+    metric: { unit: "J", factor: 1, digits: 0 },
+    us: { unit: "ft·lbf", factor: 1 / (foot * pound * 9.80665), digits: 0 },
+  },
+  force: { metric: { unit: "N", factor: 1, digits: 0 }, us: { unit: "lbf", factor: 1 / (pound * 9.80665), digits: 0 } },
+  pressure: {
+    metric: { unit: "hPa", factor: 1e-2, digits: 1 },
+    us: { unit: "hPa", factor: 1e-2, digits: 1 }, // what weather services of both worlds state
+  },
+  gauge: {
+    metric: { unit: "bar", factor: 1e-5, digits: 0 },
+    us: { unit: "psi", factor: (0.0254 * 0.0254) / (pound * 9.80665), digits: 0 },
+  },
+  share: { metric: { unit: "%", factor: 100, digits: 0 }, us: { unit: "%", factor: 100, digits: 0 } },
   temperature: {
     metric: { unit: "°C", factor: 1, offset: -273.15, digits: 0 },
     us: { unit: "°F", factor: 1.8, offset: -459.67, digits: 0 },
@@ -143,4 +159,86 @@ export function ago(then, now) {
   if (seconds < 60) return "just now";
   const [size, unit] = seconds < 3600 ? [60, "minute"] : seconds < 86400 ? [3600, "hour"] : [86400, "day"];
   return `${count(Math.floor(seconds / size), String(unit))} ago`;
+}
+
+/** Which kind a unit of a reason is said as.
+ * @type {Record<string, keyof typeof scales>} */
+const kindOfUnit = {
+  kg: "mass",
+  m: "length",
+  "m/s": "speed",
+  m3: "volume",
+  J: "energy",
+  Pa: "pressure",
+  K: "temperature",
+};
+
+/**
+ * Says an input of a formula: as people read it where there is a kind for its
+ * unit, else with four figures in the unit that the formula takes.
+ * @param {number} value @param {string} unit @param {System} system
+ */
+export function sayInput(value, unit, system) {
+  if (unit === "s") return duration(value);
+  if (unit === "ft3") return say(value * cubicFoot, "volume", system);
+  const kind = kindOfUnit[unit];
+  const long = unit === "m" && Math.abs(value) >= 100;
+  if (kind) return say(value, long ? "height" : kind, system);
+  const figures = value === 0 ? 0 : Math.max(0, 3 - Math.floor(Math.log10(Math.abs(value))));
+  return plain(value, Math.min(figures, 6)) + (unit === "1" ? "" : noBreak + unit.replace("3", "³").replace(/2$/, "²"));
+}
+
+/** Says an amount of gas in the trade's cubic feet or in cubic metres. @param {number} feet @param {System} system */
+export const sayGas = (feet, system) => say(feet * cubicFoot, "volume", system);
+
+/**
+ * The clock at so many seconds after an instant, in the instant's own offset.
+ * @param {string} instant RFC 3339 @param {number} after
+ */
+export function clock(instant, after) {
+  const t = new Date(inItsOffset(instant).getTime() + after * 1000);
+  return `${two(t.getUTCHours())}:${two(t.getUTCMinutes())}`;
+}
+
+/**
+ * Even steps over a range of heights: 5 km, or 20,000 ft.
+ * @param {number} top @param {System} system @returns {number[]} in metres
+ */
+export function heightSteps(top, system) {
+  const step = system === "us" ? 20_000 * foot : 5000;
+  return Array.from({ length: Math.floor(top / step) }, (_, i) => (i + 1) * step);
+}
+
+/** Says a difference with its sign, such as "+1,200 ft". @param {number} value @param {keyof typeof scales} kind @param {System} system */
+export function sayChange(value, kind, system) {
+  const text = say(Math.abs(value), kind, system);
+  return /[1-9]/.test(text) ? `${value < 0 ? "−" : "+"}${text}` : "the same";
+}
+
+/** A round length for the scale beside a drawing. @param {System} system */
+export const scaleBar = (system) =>
+  system === "us" ? { metres: 15 * foot, words: `15${noBreak}ft` } : { metres: 5, words: `5${noBreak}m` };
+
+/** Says a difference of gas. @param {number} feet @param {System} system */
+export const sayGasChange = (feet, system) => sayChange(feet * cubicFoot, "volume", system);
+
+/** Reads the numbers of a text such as "20 cm × 15 cm", in metres. @param {string} text @returns {number[]} */
+export function readLengths(text) {
+  /** @type {Record<string, number>} */
+  const lengths = { mm: 1e-3, cm: 1e-2, m: 1, km: 1e3, in: 0.0254, ft: foot, yd: 3 * foot };
+  return [...text.matchAll(/([\d.]+)\s*([a-z]+)/g)].map((m) => Number(m[1]) * (lengths[m[2] ?? ""] ?? 1));
+}
+
+/**
+ * Writes a quantity as it stands in a flight file, to a part in a thousand or finer.
+ * @param {number} value @param {"mass" | "volume" | "rise" | "height"} kind
+ */
+export function asWritten(value, kind) {
+  const [factor, digits, unit] = /** @type {const} */ ({
+    mass: [1000, 0, "g"],
+    volume: [1, 3, "m3"],
+    rise: [1, 2, "m/s"],
+    height: [1, 0, "m"],
+  })[kind];
+  return `${(value * factor).toFixed(digits)} ${unit}`;
 }

@@ -13,15 +13,15 @@ import { signal } from "@preact/signals";
 /** @param {URL} url @returns {Place} */
 export function read(url) {
   const parts = url.pathname.split("/").filter(Boolean).map(decodeURIComponent);
-  const [first, flight, place] = parts;
+  const [first, flight, ...within] = parts;
   if (parts.length === 0) return { screen: "book" };
   if (first === "about" && parts.length === 1) return { screen: "about" };
   if (first === "compare" && parts.length === 1) {
     return { screen: "compare", a: side(url.searchParams.get("a")), b: side(url.searchParams.get("b")) };
   }
-  if (first === "f" && flight && parts.length <= 3) {
+  if (first === "f" && flight && parts.length <= 4) {
     const line = /^#line-(\d+)$/.exec(url.hash);
-    return { screen: "flight", flight, place: place ?? "", line: line ? Number(line[1]) : null };
+    return { screen: "flight", flight, place: within.join("/"), line: line ? Number(line[1]) : null };
   }
   return { screen: "nowhere" };
 }
