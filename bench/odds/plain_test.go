@@ -247,7 +247,7 @@ func TestPlainLoopLandsWhereOursDo(t *testing.T) {
 // With draws of their own both sides must give one distribution.
 func TestPlainLoopGivesOneDistribution(t *testing.T) {
 	p := build(t)
-	const members = 6000
+	const members = 4000
 	q := demoRequest(t, members)
 	result, err := ensemble.Run(t.Context(), q)
 	if err != nil {

@@ -200,8 +200,8 @@ func departing(seed uint64) *Doubt {
 }
 
 // Half the steps, and steps so fine that nothing is left to gain, land nearby.
-// The limit is a tenth of what a landing is known to when everything is known
-// (the ground's gusts and the canopy's glide carry it by 100 m and more).
+// The limit is well under the 50 m below which no landing density is drawn, so
+// that steps are never seen in an answer.
 func TestHalvingTheStepMovesTheLandingLittle(t *testing.T) {
 	const limit = 15.0
 	cube := sky(region(30, -112, 0.5, 41, 61, 0, 3, 6), jet)
