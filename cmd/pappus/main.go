@@ -16,7 +16,7 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	desk := cli.Desk{Out: os.Stdout, Err: os.Stderr, Terminal: term.IsTerminal(int(os.Stderr.Fd())), Workers: runtime.NumCPU()}
+	desk := cli.Desk{Out: os.Stdout, Err: os.Stderr, Terminal: term.IsTerminal(int(os.Stderr.Fd())), Workers: runtime.NumCPU(), StartApp: startApp}
 	status := desk.Run(ctx, os.Args[1:])
 	stop()
 	os.Exit(status)

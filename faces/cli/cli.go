@@ -28,6 +28,8 @@ type Desk struct {
 	Out, Err io.Writer
 	Terminal bool // Err is a terminal: progress may be shown
 	Workers  int
+	// StartApp serves the app until the context ends.
+	StartApp func(ctx context.Context, app App) error
 }
 
 // command is one command of the program.

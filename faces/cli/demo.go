@@ -12,12 +12,18 @@ import (
 
 var demoCommand = command{
 	name:    "demo",
-	summary: "plan and odds of an invented flight under an invented sky; nothing else is needed",
-	options: []option{{"once", isSwitch, "", "print to the terminal and end"}},
+	summary: "an invented flight: the app opens on it; with --once its plan and odds are printed; nothing else is needed",
+	text:    "The app prints its address and runs until it is interrupted. Its book is a new one with the invented flight in it, and is gone when it ends.",
+	options: []option{{"once", isSwitch, "", "print plan and odds to the terminal and end"}, listenOption, openOption},
 	example: "pappus demo --once",
 	run: func(ctx context.Context, d *Desk, a *arguments) error {
 		if len(a.operands) > 0 {
 			return usage("demo takes no file")
+		}
+		if !a.has("once") {
+			_, document := demo.Flight()
+			return d.openApp(ctx, a, App{First: &Flight{Name: flight.Describe(document).Name, What: "the invented flight", Document: document}},
+				"The flight is invented, and its book is gone when this ends.")
 		}
 		f, sky, err := demoFlight(d.Workers)
 		if err != nil {
