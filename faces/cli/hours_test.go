@@ -282,3 +282,54 @@ func TestSeasonOverDerivedDays(t *testing.T) {
 		t.Errorf("status %d, %s", status, errs)
 	}
 }
+
+// keepSteps leaves out the messages whose forecast time does not serve.
+func keepSteps(t *testing.T, data []byte, serves func(hour int) bool) []byte {
+	t.Helper()
+	var out []byte
+	for at := 0; at < len(data); {
+		total := int(binary.BigEndian.Uint64(data[at+8:]))
+		hour := -1
+		for section := at + 16; section < at+total-4; section += int(binary.BigEndian.Uint32(data[section:])) {
+			if o := data[section:]; o[4] == 4 {
+				hour = int(binary.BigEndian.Uint32(o[18:])) / map[byte]int{0: 60, 1: 1, 13: 3600}[o[17]]
+			}
+		}
+		if serves(hour) {
+			out = append(out, data[at:at+total]...)
+		}
+		at += total
+	}
+	return out
+}
+
+// The newest cycle that covers a launch serves it: here the newest begins at 15
+// UTC, and one derived as 6 hours older covers the morning. A third, older still,
+// lacks its middle steps and serves nobody.
+func TestHoursTakeTheNewestOfDerivedCycles(t *testing.T) {
+	flight, weather := demoFiles(t)
+	_, sky := demo.Forecast()
+	folder := filepath.Dir(weather)
+	for name, data := range map[string][]byte{
+		"sky.grib2":   keepSteps(t, sky, func(hour int) bool { return hour >= 15 }),
+		"older.grib2": derived(t, sky, -6, false),
+		"third.grib2": derived(t, keepSteps(t, sky, func(hour int) bool { return hour <= 9 }), -12, false),
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	status, out, errs := answer(t, "hours", flight, "--weather", folder, "--from", "2027-04-17T12:00:00Z", "--to", "2027-04-17T18:00:00Z", "--every", "2h", "--json", "--members", "30")
+	if status != 0 {
+		t.Fatalf("status %d, %s", status, errs)
+	}
+	ages := map[string]float64{"2027-04-17T12:00:00Z": 18, "2027-04-17T14:00:00Z": 20, "2027-04-17T16:00:00Z": 16, "2027-04-17T18:00:00Z": 18}
+	for _, h := range at(t, decode(t, out), "hours").([]any) {
+		if age := at(t, h, "forecast_age_s"); age != ages[at(t, h, "time").(string)]*3600 {
+			t.Errorf("%v: the forecast is %v s old", at(t, h, "time"), age)
+		}
+	}
+	if n := len(at(t, decode(t, out), "weather").([]any)); n != 2 {
+		t.Errorf("%d forecasts served, want two", n)
+	}
+}
