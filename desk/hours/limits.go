@@ -25,7 +25,9 @@ type LimitRow struct {
 	Text  string  `json:"text"`
 	Value float64 `json:"value"`
 	Unit  string  `json:"unit"`
-	Own   bool    `json:"own"` // from the flight file; otherwise the usual one
+	// AtLeast: values below the limit are beyond it; otherwise those above.
+	AtLeast bool `json:"at_least"`
+	Own     bool `json:"own"` // from the flight file; otherwise the usual one
 }
 
 // The identities of the limits.
@@ -74,7 +76,7 @@ func (l Limits) Rows() []LimitRow {
 	var rows []LimitRow
 	for _, x := range l.list {
 		if x.set {
-			rows = append(rows, LimitRow{x.id, x.text, x.value, x.unit, x.own})
+			rows = append(rows, LimitRow{ID: x.id, Text: x.text, Value: x.value, Unit: x.unit, AtLeast: x.atLeast, Own: x.own})
 		}
 	}
 	return rows
