@@ -1,10 +1,9 @@
-// The only place that turns numbers and times into words. Values come in SI
-// units, as the program answers them.
+// The only place that turns numbers and times into words; values come in SI units.
 
 /** @typedef {import("./settings.js").System} System */
 /** @typedef {{ unit: string, factor: number, offset?: number, digits: number }} Scale */
 
-const foot = 0.3048; // exact by definition, as are the next three
+export const foot = 0.3048; // exact by definition, as are the next three
 const mile = 1609.344;
 const pound = 0.45359237;
 const cubicFoot = foot ** 3;
@@ -46,7 +45,7 @@ const scales = {
   },
 };
 
-const noBreak = "\u00a0";
+export const noBreak = "\u00a0";
 
 /** @param {number} value @param {number} [digits] */
 export function plain(value, digits = 0) {
@@ -161,33 +160,6 @@ export function ago(then, now) {
   return `${count(Math.floor(seconds / size), String(unit))} ago`;
 }
 
-/** Which kind a unit of a reason is said as.
- * @type {Record<string, keyof typeof scales>} */
-const kindOfUnit = {
-  kg: "mass",
-  m: "length",
-  "m/s": "speed",
-  m3: "volume",
-  J: "energy",
-  Pa: "pressure",
-  K: "temperature",
-};
-
-/**
- * Says an input of a formula: as people read it where there is a kind for its
- * unit, else with four figures in the unit that the formula takes.
- * @param {number} value @param {string} unit @param {System} system
- */
-export function sayInput(value, unit, system) {
-  if (unit === "s") return duration(value);
-  if (unit === "ft3") return say(value * cubicFoot, "volume", system);
-  const kind = kindOfUnit[unit];
-  const long = unit === "m" && Math.abs(value) >= 100;
-  if (kind) return say(value, long ? "height" : kind, system);
-  const figures = value === 0 ? 0 : Math.max(0, 3 - Math.floor(Math.log10(Math.abs(value))));
-  return plain(value, Math.min(figures, 6)) + (unit === "1" ? "" : noBreak + unit.replace("3", "³").replace(/2$/, "²"));
-}
-
 /** Says an amount of gas in the trade's cubic feet or in cubic metres. @param {number} feet @param {System} system */
 export const sayGas = (feet, system) => say(feet * cubicFoot, "volume", system);
 
@@ -215,19 +187,8 @@ export function sayChange(value, kind, system) {
   return /[1-9]/.test(text) ? `${value < 0 ? "−" : "+"}${text}` : "the same";
 }
 
-/** A round length for the scale beside a drawing. @param {System} system */
-export const scaleBar = (system) =>
-  system === "us" ? { metres: 15 * foot, words: `15${noBreak}ft` } : { metres: 5, words: `5${noBreak}m` };
-
 /** Says a difference of gas. @param {number} feet @param {System} system */
 export const sayGasChange = (feet, system) => sayChange(feet * cubicFoot, "volume", system);
-
-/** Reads the numbers of a text such as "20 cm × 15 cm", in metres. @param {string} text @returns {number[]} */
-export function readLengths(text) {
-  /** @type {Record<string, number>} */
-  const lengths = { mm: 1e-3, cm: 1e-2, m: 1, km: 1e3, in: 0.0254, ft: foot, yd: 3 * foot };
-  return [...text.matchAll(/([\d.]+)\s*([a-z]+)/g)].map((m) => Number(m[1]) * (lengths[m[2] ?? ""] ?? 1));
-}
 
 /**
  * Writes a quantity as it stands in a flight file, to a part in a thousand or finer.
@@ -242,3 +203,10 @@ export function asWritten(value, kind) {
   })[kind];
   return `${(value * factor).toFixed(digits)} ${unit}`;
 }
+
+/** A round height as a small figure beside a tick, such as "15 km". @param {number} metres @param {System} system */
+export const tickHeight = (metres, system) =>
+  system === "us" ? `${plain(metres / foot)}${noBreak}ft` : `${plain(metres / 1000)}${noBreak}km`;
+
+/** Degrees as they are typed into a field. @param {number} degrees */
+export const typedDegrees = (degrees) => degrees.toFixed(5);

@@ -1,8 +1,9 @@
 // The right of the place: each answer with its words, number, spread and why.
 import { html } from "htm/preact";
-import { say, sayChange, sayGas, sayInput } from "../quantity.js";
+import { say, sayChange, sayGas } from "../quantity.js";
 import { units } from "../settings.js";
 import { groupsOf } from "./figures.js";
+import { sayInput } from "./said.js";
 import { Spread } from "./spread.js";
 
 /** @typedef {import("./state.js").PlanState} PlanState */

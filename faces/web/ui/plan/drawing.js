@@ -1,7 +1,7 @@
 // The flight train to scale, from the envelope's two outlines to the lowest box.
 import { html } from "htm/preact";
-import { scaleBar } from "../quantity.js";
 import { units } from "../settings.js";
+import { scaleBar } from "./said.js";
 
 /** @typedef {import("./list.js").Row} Row */
 /** @typedef {{ path: string, kind: string, top: number, bottom: number, width: number }} Shape in metres below the neck */

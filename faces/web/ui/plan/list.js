@@ -1,6 +1,6 @@
 // The parts of a flight in the order they hang.
-import { readLengths } from "../quantity.js";
 import { kinds } from "./parts.js";
+import { readLengths } from "./said.js";
 
 /**
  * @typedef {object} Row

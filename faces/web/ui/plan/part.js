@@ -1,7 +1,7 @@
 // A part where it hangs: what it is, its fields, what the rules and the answers
 // say of it, and the ways to move it, take it off or hang something below it.
 import { html } from "htm/preact";
-import { asWritten } from "../quantity.js";
+import { asWritten, count } from "../quantity.js";
 import { units } from "../settings.js";
 import { Field } from "./field.js";
 import { fresh } from "./fresh.js";
@@ -12,8 +12,8 @@ import { set } from "./state.js";
 /** @typedef {import("./state.js").PlanState} PlanState */
 /** @typedef {import("./list.js").Row} Row */
 
-/** @param {{ state: PlanState, row: Row, count: number, show: (path: string) => void }} props */
-export function Part({ state, row, count, show }) {
+/** @param {{ state: PlanState, row: Row, last: number, show: (path: string) => void }} props */
+export function Part({ state, row, last, show }) {
   const kind = kinds[row.kind];
   if (!kind) return null;
   const findings = findingsOf(state.good?.rules, row);
@@ -28,7 +28,7 @@ export function Part({ state, row, count, show }) {
     ${kind.caution && html`<p class="small"><b>Take care.</b> ${kind.caution}</p>`}
     ${findings.length > 0 && html`<${Findings} list=${findings} title=${state.good?.rules?.title ?? ""} />`}
     ${row.kind === "flight" && state.good?.rules && html`<${RuleText} rules=${state.good.rules} />`}
-    ${row.list === "train" && html`<${Acts} state=${state} row=${row} count=${count} show=${show} />`}
+    ${row.list === "train" && html`<${Acts} state=${state} row=${row} last=${last} show=${show} />`}
     ${
       (row.list === "cylinder" || row.list === "reporter") &&
       html`<div class="row"><button type="button" onClick=${() => state.act([{ kind: "remove", path: row.path }], `took away ${row.label}`)}>Take it away</button></div>`
@@ -70,7 +70,7 @@ function Fill({ state }) {
 /** @param {{ rules: import("./types.js").Rules }} props */
 function RuleText({ rules }) {
   return html`<div class="findings">
-    <h4>${rules.title}</h4>
+    <h3>${rules.title}</h3>
     <p>${rules.summary}</p>
     ${(rules.changes ?? []).length > 0 && html`<p><b>What would change that</b></p><ul>${(rules.changes ?? []).map((c) => html`<li>${c.text}</li>`)}</ul>`}
     ${(rules.cautions ?? []).map((c) => html`<p class="caution" key=${c.id}><span>${c.text} <span class="small">${c.why}</span></span></p>`)}
@@ -80,8 +80,9 @@ function RuleText({ rules }) {
 
 /** @param {{ list: import("./types.js").Finding[], title: string }} props */
 function Findings({ list, title }) {
-  return html`<div class="findings">
-    <h4>${title}</h4>
+  const heed = list.filter((f) => f.exceeded || f.near || !f.known).length;
+  return html`<details class="findings" open=${heed > 0}>
+    <summary><b>${title}</b>: ${heed ? `${heed} of ${count(list.length, "paragraph")} to look at` : `${count(list.length, "paragraph")}, below every limit`}</summary>
     <ul>
       ${list.map(
         (f) => html`<li key=${f.id + (f.package ?? "")}>
@@ -91,11 +92,11 @@ function Findings({ list, title }) {
       )}
     </ul>
     <p class="small">Counted, not judged: the authority decides, and local rules come first.</p>
-  </div>`;
+  </details>`;
 }
 
-/** @param {{ state: PlanState, row: Row, count: number, show: (path: string) => void }} props */
-function Acts({ state, row, count, show }) {
+/** @param {{ state: PlanState, row: Row, last: number, show: (path: string) => void }} props */
+function Acts({ state, row, last, show }) {
   const n = row.number;
   /** @param {number} to */
   const move = (to) => {
@@ -116,7 +117,7 @@ function Acts({ state, row, count, show }) {
   };
   return html`<div class="row acts">
     <button type="button" disabled=${n === 1} onClick=${() => move(n - 1)}>Move up</button>
-    <button type="button" disabled=${n === count} onClick=${() => move(n + 1)}>Move down</button>
+    <button type="button" disabled=${n === last} onClick=${() => move(n + 1)}>Move down</button>
     <button type="button" onClick=${() => state.act([{ kind: "remove", path: row.path }], `took off ${row.label}`)}>Take it off</button>
     <label class="unseen" for=${`hang-${n}`}>Hang below ${row.label}</label>
     <select id=${`hang-${n}`} onChange=${hang}>

@@ -27,6 +27,7 @@ export function usePlan(open, onOpen) {
   const [stale, setStale] = useState(true);
   const [base, setBase] = useState(/** @type {{ number: number, written: Answers["written"] } | null} */ (null));
   const asking = useRef({ under: false, again: false });
+  const saving = useRef(""); // pressing Enter and leaving the field are one wish
   const newest = useRef({ document, draft, number });
   newest.current = { document, draft, number };
 
@@ -136,7 +137,8 @@ export function usePlan(open, onOpen) {
     /** Saves what is typed into a key, unless it cannot be. @param {string} path @param {string} label */
     commit: async (path, label) => {
       const text = newest.current.draft[path];
-      if (text === undefined) return;
+      if (text === undefined || saving.current === path + text) return;
+      saving.current = path + text;
       const forget = () => {
         if (newest.current.draft[path] !== text) return;
         const { [path]: _, ...rest } = newest.current.draft;
@@ -152,6 +154,8 @@ export function usePlan(open, onOpen) {
       } catch (error) {
         if (!(error instanceof NoContact)) forget();
         fail(error);
+      } finally {
+        saving.current = "";
       }
     },
     /** Makes edits and saves them at once. @param {Edit[]} edits @param {string} what */

@@ -69,7 +69,7 @@ export function Train({ state, at, show }) {
             <span class="figure">${r.figure}</span>
             ${heed && html`<span class="heed">worth a look</span>`}
           </button>
-          ${opened && html`<${Part} state=${state} row=${r} count=${train.length} show=${show} />`}
+          ${opened && html`<${Part} state=${state} row=${r} last=${train.length} show=${show} />`}
         </li>`;
       })}
     </ol>
