@@ -13,6 +13,7 @@ import (
 	"pappus/ground/landcover"
 	"pappus/measure/unit"
 	"pappus/motion/trajectory"
+	"pappus/odds/ensemble"
 	"pappus/record"
 )
 
@@ -158,7 +159,7 @@ func (c *comparison) stretches() []stretch {
 // flown in halves.
 func (c *comparison) fly(ctx context.Context, s stretch) error {
 	if ctx.Err() != nil {
-		return hours.ErrStopped
+		return ensemble.ErrStopped
 	}
 	if s.run != noRun {
 		cube, err := c.load(s)

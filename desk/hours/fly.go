@@ -13,9 +13,6 @@ import (
 	"pappus/odds/ensemble"
 )
 
-// ErrStopped is answered when the work was interrupted; nothing of it is kept.
-var ErrStopped = errors.New("stopped before the end: no hours are given")
-
 // flown is one slot as it was flown.
 type flown struct {
 	parts   *sizing.Parts
@@ -76,7 +73,7 @@ func (q *Request) fly(ctx context.Context, s Slot, workers int) (*flown, error) 
 		return nil, &cannot{No, err.Error()}
 	}
 	if f.result, err = ensemble.Run(ctx, f.request); err != nil {
-		return nil, ErrStopped
+		return nil, ensemble.ErrStopped
 	}
 	if q.Regions {
 		f.answer, err = f.result.Answer(&f.request, f.nominal)
@@ -91,7 +88,7 @@ func (q *Request) fly(ctx context.Context, s Slot, workers int) (*flown, error) 
 }
 
 // Fly flies slots, several at a time, and judges each. The answer does not
-// depend on the number of workers.
+// depend on the number of workers. An interrupt answers [ensemble.ErrStopped].
 func Fly(ctx context.Context, q Request, slots []Slot) ([]Hour, error) {
 	list, errs := make([]Hour, len(slots)), make([]error, len(slots))
 	var gate sync.Mutex
@@ -118,7 +115,7 @@ func Fly(ctx context.Context, q Request, slots []Slot) ([]Hour, error) {
 	}
 	wait.Wait()
 	if ctx.Err() != nil {
-		return nil, ErrStopped
+		return nil, ensemble.ErrStopped
 	}
 	for _, err := range errs {
 		if err != nil {

@@ -13,6 +13,7 @@ import (
 	"pappus/air/forecast"
 	"pappus/measure/geo"
 	"pappus/measure/unit"
+	"pappus/odds/ensemble"
 	"pappus/record"
 )
 
@@ -280,7 +281,7 @@ func TestInterruptGivesNothing(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	q := request(f, 2000)
 	q.Progress = func(int) { cancel() }
-	if list, err := Fly(ctx, q, slots(f, sky, 0, 1, 2, 3, 4, 5)); !errors.Is(err, ErrStopped) || list != nil {
+	if list, err := Fly(ctx, q, slots(f, sky, 0, 1, 2, 3, 4, 5)); !errors.Is(err, ensemble.ErrStopped) || list != nil {
 		t.Errorf("%d hours, %v", len(list), err)
 	}
 }

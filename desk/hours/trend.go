@@ -166,7 +166,7 @@ func (f *flown) scatter(ctx context.Context, leadHours float64) (float64, error)
 	request.LeadHours = leadHours
 	result, err := ensemble.Run(ctx, request)
 	if err != nil {
-		return 0, ErrStopped
+		return 0, ensemble.ErrStopped
 	}
 	points := places(result)
 	plane := geo.NewPlane(f.nominal.Landing.Point())

@@ -177,7 +177,7 @@ func TestHoursStopCleanly(t *testing.T) {
 	var out, errs bytes.Buffer
 	desk := Desk{Out: &out, Err: &errs, Workers: 2}
 	status := desk.Run(ctx, []string{"hours", flight, "--weather", weather, "--from", "2027-04-17T08:00", "--to", "2027-04-17T12:00"})
-	if status == 0 || out.Len() > 0 || !strings.Contains(errs.String(), "stopped") {
+	if status != exitFault || out.Len() > 0 || !strings.Contains(errs.String(), "stopped") {
 		t.Errorf("status %d, printed %q, said %q", status, out.String(), errs.String())
 	}
 }
