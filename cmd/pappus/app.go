@@ -42,7 +42,10 @@ func startApp(ctx context.Context, app cli.App) error {
 		return fmt.Errorf("the app cannot answer at %s: %w; another program may be there: end it, or choose another port with --listen", app.Listen, err)
 	}
 	defer listener.Close()
-	server, err := web.New(web.Config{Book: book, Now: time.Now, Version: version(), Log: slog.New(slog.NewTextHandler(os.Stderr, nil))})
+	server, err := web.New(web.Config{
+		Book: book, Now: time.Now, Version: version(), Log: slog.New(slog.NewTextHandler(os.Stderr, nil)),
+		Weather: web.Weather{Paths: app.Weather, Folder: folder, Demo: app.Demo},
+	})
 	if err != nil {
 		return err
 	}

@@ -22,7 +22,7 @@ var demoCommand = command{
 		}
 		if !a.has("once") {
 			_, document := demo.Flight()
-			return d.openApp(ctx, a, App{First: &Flight{Name: flight.Describe(document).Name, What: "the invented flight", Document: document}},
+			return d.openApp(ctx, a, App{Demo: true, First: &Flight{Name: flight.Describe(document).Name, What: "the invented flight", Document: document}},
 				"The flight is invented, and its book is gone when this ends.")
 		}
 		f, sky, err := demoFlight(d.Workers)

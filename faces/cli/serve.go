@@ -14,6 +14,9 @@ type App struct {
 	Listen string // address and port on this machine
 	Open   bool   // show the app in the browser
 	First  *Flight
+	// Weather is the forecasts, files and folders of them, that the person names.
+	Weather []string
+	Demo    bool // offer the invented forecast
 	// Ready is told the app's address once it answers.
 	Ready func(address string) error
 }
@@ -34,10 +37,10 @@ var (
 var serveCommand = command{
 	name:    "serve",
 	summary: "open the app on your own flights, for the browser on this machine",
-	text: "It prints its address and runs until it is interrupted. Every change is saved as it is made; nothing is lost when it is stopped, and nothing is fetched from anywhere. " +
+	text: "It prints its address and runs until it is interrupted. Forecasts are those that --weather names, and those that are dropped into the app, which are kept beside the book. Every change is saved as it is made; nothing is lost when it is stopped, and nothing is fetched from anywhere. " +
 		"Without --book the flights are kept in the folder for this program's files that the system names for you.",
-	options: []option{{"book", isValue, "DIR", "folder that keeps the flights; made when there is none"}, listenOption, openOption},
-	example: "pappus serve --book ~/flights --open",
+	options: []option{{"book", isValue, "DIR", "folder that keeps the flights; made when there is none"}, weatherOption, listenOption, openOption},
+	example: "pappus serve --book ~/flights --weather ~/forecasts --open",
 	run: func(ctx context.Context, d *Desk, a *arguments) error {
 		if len(a.operands) > 0 {
 			return usage("serve takes no file: the flights are in the book")
@@ -50,7 +53,16 @@ var serveCommand = command{
 			}
 			folder = filepath.Join(home, "pappus")
 		}
-		return d.openApp(ctx, a, App{Book: folder}, "Your flights are in "+folder+".")
+		weather := a.flags["weather"]
+		for i, path := range weather {
+			if _, err := os.Stat(path); err != nil {
+				return fmt.Errorf("%s: there is no such file or folder", path)
+			}
+			if whole, err := filepath.Abs(path); err == nil {
+				weather[i] = whole
+			}
+		}
+		return d.openApp(ctx, a, App{Book: folder, Weather: weather}, "Your flights are in "+folder+".")
 	},
 }
 

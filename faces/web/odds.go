@@ -98,7 +98,7 @@ func (s *Server) wanted(r *http.Request, usual, most int) (*wanted, error) {
 		return nil, unprocessable(err)
 	}
 	sum := sha256.New()
-	fmt.Fprintln(sum, w.id, w.weather.signature, drawn, w.members, w.seed, w.system)
+	fmt.Fprintln(sum, w.id, w.weather.signature, drawn, w.members, w.seed)
 	if w.to != nil {
 		fmt.Fprintf(sum, "%.7f %.7f\n", w.to.LatDeg, w.to.LonDeg)
 	}

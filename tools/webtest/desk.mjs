@@ -28,8 +28,8 @@ function temporaryFolder() {
 export const bookFolder = () => join(temporaryFolder(), "book.sqlite");
 
 /** @param {string} book @param {string} listen */
-export async function start(book, listen = "127.0.0.1:0") {
-  const child = spawn(built(), ["-book", book, "-listen", listen], {
+export async function start(book, listen = "127.0.0.1:0", more = /** @type {string[]} */ ([])) {
+  const child = spawn(built(), ["-book", book, "-listen", listen, ...more], {
     cwd: root,
     stdio: ["ignore", "pipe", "inherit"],
   });

@@ -84,12 +84,18 @@ export class NoContact extends Error {
  * @param {string} path below /api/v1
  * @param {unknown} [body]
  */
-async function ask(method, path, body) {
+export async function ask(method, path, body) {
+  const file = body instanceof Blob; // a file goes as its bytes, all else as JSON
   let answer;
   try {
     answer = await fetch(root + path, {
       method,
-      ...(body === undefined ? {} : { body: JSON.stringify(body), headers: { "Content-Type": "application/json" } }),
+      ...(body === undefined
+        ? {}
+        : {
+            body: file ? body : JSON.stringify(body),
+            headers: { "Content-Type": file ? "application/octet-stream" : "application/json" },
+          }),
     });
   } catch {
     throw new NoContact();
@@ -98,6 +104,9 @@ async function ask(method, path, body) {
   if (!answer.ok) throw new Refusal(answer.status, value.detail, value);
   return value;
 }
+
+/** Where a file can be fetched by a link. @param {string} path below /api/v1 */
+export const apiAddress = (path) => root + path;
 
 /** @param {string} id */
 const of = (id) => `/flights/${encodeURIComponent(id)}`;

@@ -16,7 +16,10 @@
  */
 
 /** @type {PlaceRow[]} */
-export const places = [{ key: "plan", label: "Plan", wide: true, load: () => import("./plan/plan.js") }];
+export const places = [
+  { key: "plan", label: "Plan", wide: true, load: () => import("./plan/plan.js") },
+  { key: "odds", label: "Odds", wide: true, load: () => import("./odds/odds.js") },
+];
 
 /** Screens inside a place: they have an address, and the bar marks their place.
  * @type {PlaceRow[]} */

@@ -11,6 +11,7 @@ import (
 	"net"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"time"
 
 	"pappus/faces/web"
@@ -20,6 +21,7 @@ import (
 func main() {
 	book := flag.String("book", "", "")
 	listen := flag.String("listen", web.DefaultListen, "")
+	demo := flag.Bool("demo", false, "")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -28,7 +30,7 @@ func main() {
 		log.Fatal(err)
 	}
 	defer b.Close()
-	s, err := web.New(web.Config{Book: b, Now: time.Now, Version: "dev", Log: slog.Default()})
+	s, err := web.New(web.Config{Book: b, Now: time.Now, Version: "dev", Log: slog.Default(), Weather: web.Weather{Folder: filepath.Dir(*book), Demo: *demo}})
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -1,0 +1,139 @@
+// Draws the odds over a map: one hue for chance, ink for the central flight.
+
+import { length } from "./along.js";
+import { paintAreas, paintNames } from "./paintground.js";
+import { paintTicks } from "./ticks.js";
+
+/** @typedef {import("./types.js").Odds} Odds */
+/** @typedef {import("./types.js").Way} Way */
+/** @typedef {import("./chart.js").Under} Under */
+/** @typedef {CanvasRenderingContext2D} Pen */
+/**
+ * @typedef {object} Picture
+ * @property {Odds | null} odds
+ * @property {Way[]} ways of single flights
+ * @property {HTMLCanvasElement | null} shade
+ * @property {any} areas GeoJSON that the person drew
+ * @property {import("./types.js").Ground} ground
+ * @property {{ lat: number, lon: number } | null} mark where the central flight is at the chosen moment
+ * @property {import("../settings.js").System} system
+ */
+
+/** The theme's colours, as the style sheets have them. */
+export function inks() {
+  const style = getComputedStyle(document.documentElement);
+  /** @param {string} name */
+  const value = (name) => style.getPropertyValue(`--${name}`).trim();
+  return {
+    ink: value("ink"),
+    paper: value("map-land"),
+    soft: value("ink-soft"),
+    text: value("map-text"),
+    chance: [1, 2, 3, 4, 5].map((n) => value(`chance-${n}`)),
+    thick: Number.parseFloat(value("line")),
+  };
+}
+
+/** @typedef {ReturnType<typeof inks>} Inks */
+
+/** @param {HTMLCanvasElement} canvas @param {Under} under @param {Picture} picture */
+export function paint(canvas, under, picture) {
+  const ratio = devicePixelRatio;
+  const { clientWidth: width, clientHeight: height } = canvas;
+  if (canvas.width !== Math.round(width * ratio) || canvas.height !== Math.round(height * ratio)) {
+    Object.assign(canvas, { width: Math.round(width * ratio), height: Math.round(height * ratio) });
+  }
+  const pen = /** @type {Pen} */ (canvas.getContext("2d"));
+  pen.setTransform(ratio, 0, 0, ratio, 0, 0);
+  pen.clearRect(0, 0, width, height);
+  pen.lineJoin = "round";
+  const t = inks();
+  paintAreas(pen, under, picture.areas, t);
+  if (under.kind === "plain") paintNames(pen, under, picture.ground, t);
+  const { odds } = picture;
+  if (!odds) return;
+  paintShade(pen, under, odds, picture.shade);
+  const [half, most] = odds.odds.landing.regions;
+  if (most) region(pen, under, most.geometry, t.chance[1] ?? "", t.chance[3] ?? "", t.thick);
+  if (half) region(pen, under, half.geometry, t.chance[2] ?? "", t.chance[4] ?? "", 1.5 * t.thick);
+  pen.globalAlpha = 0.4;
+  for (const way of picture.ways) line(pen, under, way, { colour: t.chance[3] ?? "", width: 0.75 * t.thick });
+  pen.globalAlpha = 1;
+  for (const [way, dash] of /** @type {[Way, number[]][]} */ ([
+    [odds.up, []],
+    [odds.down, [7, 5]],
+  ])) {
+    line(pen, under, way, { colour: t.paper, width: 5 * t.thick });
+    line(pen, under, way, { colour: t.ink, width: 2 * t.thick, dash });
+  }
+  paintTicks(pen, under, odds, picture.system, t);
+  if (picture.mark) {
+    const [x, y] = under.project(picture.mark.lon, picture.mark.lat);
+    pen.beginPath();
+    pen.arc(x, y, 6, 0, 2 * Math.PI);
+    pen.fillStyle = t.paper;
+    pen.strokeStyle = t.ink;
+    pen.lineWidth = 3;
+    pen.fill();
+    pen.stroke();
+  }
+}
+
+/** The density as a picture between its corners. @param {Pen} pen @param {Under} under @param {Odds} odds @param {HTMLCanvasElement | null} shade */
+function paintShade(pen, under, odds, shade) {
+  const corners = odds.shade?.corners;
+  if (!shade || !corners) return;
+  const [southWest, southEast, , northWest] = corners.map(([lon, lat]) => under.project(lon, lat));
+  if (!southWest || !southEast || !northWest) return;
+  pen.save();
+  pen.imageSmoothingEnabled = true;
+  // The picture's rows run south: from the north-west corner, columns go east.
+  const [ax, ay] = northWest;
+  const { width, height } = shade;
+  pen.transform(
+    (southEast[0] - southWest[0]) / width,
+    (southEast[1] - southWest[1]) / width,
+    (southWest[0] - ax) / height,
+    (southWest[1] - ay) / height,
+    ax,
+    ay,
+  );
+  pen.drawImage(shade, 0, 0);
+  pen.restore();
+}
+
+/** @param {Pen} pen @param {Under} under @param {import("./types.js").Shape} shape @param {string} fill @param {string} stroke @param {number} width */
+function region(pen, under, shape, fill, stroke, width) {
+  pen.beginPath();
+  for (const ring of shape.coordinates.flat()) {
+    for (const [i, [lon, lat]] of ring.entries()) {
+      const [x, y] = under.project(lon, lat);
+      if (i === 0) pen.moveTo(x, y);
+      else pen.lineTo(x, y);
+    }
+    pen.closePath();
+  }
+  pen.globalAlpha = 0.42;
+  pen.fillStyle = fill;
+  pen.fill("evenodd");
+  pen.globalAlpha = 1;
+  pen.setLineDash([]);
+  pen.strokeStyle = stroke;
+  pen.lineWidth = width;
+  pen.stroke();
+}
+
+/** @param {Pen} pen @param {Under} under @param {Way} way @param {{ colour: string, width: number, dash?: number[] }} how */
+function line(pen, under, way, { colour, width, dash = [] }) {
+  pen.beginPath();
+  for (let i = 0; i < length(way); i++) {
+    const [x, y] = under.project(way.lon_deg[i] ?? 0, way.lat_deg[i] ?? 0);
+    if (i === 0) pen.moveTo(x, y);
+    else pen.lineTo(x, y);
+  }
+  pen.setLineDash(dash);
+  pen.strokeStyle = colour;
+  pen.lineWidth = width;
+  pen.stroke();
+  pen.setLineDash([]);
+}
