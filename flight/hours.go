@@ -171,6 +171,8 @@ func (c *comparison) fly(ctx context.Context, s stretch) error {
 				return err
 			}
 			return c.fly(ctx, stretch{s.run, s.slots[half:]})
+		case err != nil && c.library.Table():
+			return err
 		case err != nil:
 			// One cycle of several may be of no use, and the others answer.
 			for _, i := range s.slots {

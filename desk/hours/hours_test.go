@@ -137,22 +137,33 @@ func TestHoursAreJudgedByTheGround(t *testing.T) {
 	}
 }
 
-// Without the wind at 10 m the lowest level serves: of 10 m/s at 100 m or more,
+// Without the wind at 10 m that at 100 m serves: of 10 m/s there,
 // ln(10/0.03)/ln(100/0.03) = 5.8091/8.1117 are left.
-func TestLowestLevelStandsIn(t *testing.T) {
+func TestLevelsStandInForTheWindAtTenMetres(t *testing.T) {
 	sky := analytic(6, func(float64) (float64, float64) { return 10, 0 }, nil)
-	n := nearAt(sky, geo.Point{LatDeg: 40, LonDeg: -99}, 600, 3600)
+	place := geo.Point{LatDeg: 40, LonDeg: -99}
+	n := nearAt(sky, place, 600, 3600)
 	near(t, "wind", *n.Wind, 10*5.8091/8.1117, 1e-3)
 	near(t, "from", *n.From, 270, 1e-6)
-	if n.Gust != nil || n.Cloud != nil || n.Pressure != nil || !strings.Contains(n.Rule, "logarithmic law") {
+	if n.Gust != nil || n.Cloud != nil || n.Pressure != nil || !strings.Contains(n.Rule, "logarithmic law") || !strings.Contains(n.Rule, "100 m over the ground") {
 		t.Errorf("%+v", n)
 	}
-	// The 850 hPa level stands at 1457 m in the standard atmosphere [USSA76], so
-	// 857 m over the ground; the 1000 hPa level lies inside it.
-	if !strings.Contains(n.Rule, "(857 m up)") && !strings.Contains(n.Rule, "(858 m up)") {
-		t.Errorf("the level: %s", n.Rule)
+	// Of the standard atmosphere's levels the lowest, 1000 hPa, stands at 111 m
+	// [USSA76]: 411 m over a ground 300 m under the sea.
+	if n := nearAt(sky, place, -300, 3600); !strings.Contains(n.Rule, "lowest level, 411 m over") {
+		t.Errorf("over low ground: %s", n.Rule)
 	}
-	near(t, "at 50 m", toTenMetres(6, 50), 6*5.8091/7.4186, 1e-3) // ln(50/0.03)
+	// Between two levels the wind is the straight line's between theirs: none at
+	// 111 m and 20 m/s at 1457 m (850 hPa) are 20 (700-111)/(1457-111) at 700 m.
+	rising := forecast.Shape{South: 30, West: -115, LatStep: 10, LonStep: 16, Rows: 3, Cols: 3, Members: 1, Times: []time.Time{start}, Cycle: start, Pressures: []float64{100000, 85000, 1000}}
+	sheared := forecast.Invent(rising, func(_, _, pressure, _ float64, _ int) forecast.Node {
+		n := standardNode(pressure)
+		if pressure < 90000 {
+			n.East = 20
+		}
+		return n
+	})
+	near(t, "sheared wind", *nearAt(sheared, place, 600, 0).Wind, 20*(700.0-111)/(1457-111)*5.8091/8.1117, 0.02)
 }
 
 // Light at 40 N 99 W on 17 April 2027: sunrise 11:58 and sunset 01:13 UTC by

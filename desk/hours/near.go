@@ -22,7 +22,8 @@ type Near struct {
 // The logarithmic law of the wind over even ground in neutral air,
 // u(10 m) = u(z) ln(10 m/z0) / ln(z/z0) with the roughness length z0 of short
 // grass, 0.03 m: [WMO8] volume I, chapter 5 (from memory). It holds in the
-// lowest 100 m or so; a level higher up counts as standing at 100 m, which
+// lowest 100 m or so, so it starts there, from the wind that the flight meets.
+// Where the lowest level stands higher, its wind counts as that at 100 m, which
 // makes the wind at 10 m rather too strong than too weak.
 const (
 	windHeight = 10.0
@@ -30,9 +31,8 @@ const (
 	lawReaches = 100.0
 )
 
-func toTenMetres(speed, height float64) float64 {
-	return speed * math.Log(windHeight/roughness) / math.Log(min(max(height, windHeight), lawReaches)/roughness)
-}
+// tenMetreShare is what the law leaves of the wind at 100 m.
+var tenMetreShare = math.Log(windHeight/roughness) / math.Log(lawReaches/roughness)
 
 // nearAt answers the air near the ground. It is nil where the files end.
 func nearAt(sky *forecast.Cube, at geo.Point, ground geo.AltMSL, seconds float64) *Near {
@@ -58,9 +58,7 @@ func nearAt(sky *forecast.Cube, at geo.Point, ground geo.AltMSL, seconds float64
 	}
 	n.Rule = "wind at 10 m of the forecast"
 	if speed.count < members {
-		height := 0.0
-		speed, east, north, height = lowestWind(sky, at, ground, seconds)
-		n.Rule = fmt.Sprintf("the forecast's lowest level over the ground (%.0f m up), brought to 10 m by the logarithmic law over short grass", height)
+		speed, east, north, n.Rule = levelWind(sky, at, ground, seconds)
 	}
 	if n.Wind = speed.value(members); n.Wind == nil {
 		n.Rule = "none"
@@ -72,27 +70,20 @@ func nearAt(sky *forecast.Cube, at geo.Point, ground geo.AltMSL, seconds float64
 	return n
 }
 
-// lowestWind answers the wind of the lowest level that stands at least 10 m
-// over the ground, brought to 10 m, and how high that level is on average.
-func lowestWind(sky *forecast.Cube, at geo.Point, ground geo.AltMSL, seconds float64) (speed, east, north mean, height float64) {
-	var up mean
+// levelWind answers the wind 100 m over the ground, brought to 10 m, and how.
+func levelWind(sky *forecast.Cube, at geo.Point, ground geo.AltMSL, seconds float64) (speed, east, north mean, rule string) {
 	for m := range sky.Members() {
-		for _, level := range sky.Column(at, seconds, m) {
-			over := float64(level.Alt - ground)
-			if over < windHeight {
-				continue
-			}
-			up.add(over)
-			speed.add(toTenMetres(math.Hypot(level.WindEast, level.WindNorth), over))
-			east.add(level.WindEast)
-			north.add(level.WindNorth)
-			break
-		}
+		sampler := sky.Sampler(m)
+		air := sampler.At(at.LatDeg, at.LonDeg, float64(ground)+lawReaches, seconds)
+		speed.add(tenMetreShare * math.Hypot(air.WindEast, air.WindNorth))
+		east.add(air.WindEast)
+		north.add(air.WindNorth)
 	}
-	if up.count > 0 {
-		height = up.sum / float64(up.count)
+	from := "the forecast's levels, 100 m over the ground"
+	if over := float64(sky.Column(at, seconds, 0)[0].Alt - ground); over > lawReaches {
+		from = fmt.Sprintf("the forecast's lowest level, %.0f m over the ground", over)
 	}
-	return speed, east, north, height
+	return speed, east, north, from + ", brought to 10 m by the logarithmic law over short grass"
 }
 
 // mean adds up values in the order of the members.

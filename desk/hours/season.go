@@ -42,6 +42,12 @@ type Petal struct {
 	Drift   *ensemble.Band `json:"drift_m,omitempty"`
 }
 
+// LeftDay is a past day that was not flown.
+type LeftDay struct {
+	Day string `json:"day"`
+	Why string `json:"why"`
+}
+
 // SeasonLanding is where the landings of all days lie together.
 type SeasonLanding struct {
 	Median   ensemble.Middle `json:"median"`
@@ -65,7 +71,7 @@ type Season struct {
 	Chances []Chance      `json:"chances"`
 	Spread  ensemble.Band `json:"day_drift_m"` // of the days' median landings
 	Flown   []SeasonRow   `json:"flown"`
-	Left    []Left        `json:"not_flown"`
+	Left    []LeftDay     `json:"not_flown"`
 	Notes   []string      `json:"notes"`
 	NotSeen []string      `json:"not_looked_at"`
 }
@@ -93,7 +99,7 @@ type drawn struct {
 func FlySeason(ctx context.Context, q Request, count int, day func(int) (PastDay, error)) (*Season, error) {
 	site := Sites(q.File)[0]
 	s := &Season{Name: q.File.Name, Kind: "season", Label: seasonLabel, Hour: q.File.Launch.Time.Format("15:04 -07:00"), Members: q.Members, Seed: q.Seed,
-		Chances: []Chance{}, Flown: []SeasonRow{}, Left: []Left{}, Notes: []string{}, NotSeen: NotLookedAt(q.Look)}
+		Chances: []Chance{}, Flown: []SeasonRow{}, Left: []LeftDay{}, Notes: []string{}, NotSeen: NotLookedAt(q.Look)}
 	var pool []drawn
 	for i := range count {
 		past, err := day(i)
@@ -103,7 +109,7 @@ func FlySeason(ctx context.Context, q Request, count int, day func(int) (PastDay
 		f, err := q.flyPast(ctx, Slot{site, past.Launch, past.Sky, past.Why})
 		var no *cannot
 		if errors.As(err, &no) {
-			s.Left = append(s.Left, Left{past.Launch.Format(time.DateOnly), no.reason})
+			s.Left = append(s.Left, LeftDay{past.Launch.Format(time.DateOnly), no.reason})
 			continue
 		} else if err != nil {
 			return nil, err
@@ -224,7 +230,7 @@ const (
 
 func (s *Season) notes(f *record.Flight) {
 	if s.Days < fewDays {
-		s.Notes = append(s.Notes, fmt.Sprintf("%d days are few: take shares as rough, and give %d or more from several years", s.Days, fewDays))
+		s.Notes = append(s.Notes, fmt.Sprintf("%s: too few to trust shares; give %d days or more from several years", dayWords(s.Days), fewDays))
 	}
 	far := 0
 	for _, row := range s.Flown {
@@ -234,8 +240,15 @@ func (s *Season) notes(f *record.Flight) {
 		}
 	}
 	if far > 0 {
-		s.Notes = append(s.Notes, fmt.Sprintf("%d of the %d days lie over six weeks from the flight's time of year", far, s.Days))
+		s.Notes = append(s.Notes, fmt.Sprintf("over six weeks from the flight's time of year: %d of %s", far, dayWords(s.Days)))
 	}
+}
+
+func dayWords(n int) string {
+	if n == 1 {
+		return "1 past day"
+	}
+	return fmt.Sprintf("%d past days", n)
 }
 
 // awayInYear answers how far two instants lie apart within the year.
@@ -258,7 +271,7 @@ func (s *Season) sentence(system unit.System) string {
 		}
 		return 0
 	})
-	text := fmt.Sprintf("On %d past days at %s the flight came down %s away in the median (4 in 5: %s to %s), most often towards %s (%s).", s.Days, s.Hour,
+	text := fmt.Sprintf("On %s at %s the flight came down %s away in the median (4 in 5: %s to %s), most often towards %s (%s).", dayWords(s.Days), s.Hour,
 		unit.FormatDistance(s.Landing.Drift.P50, system), unit.FormatDistance(s.Landing.Drift.P10, system), unit.FormatDistance(s.Landing.Drift.P90, system),
 		most.Towards, unit.FormatShare(most.Share))
 	if w := shareOf(water, s.Chances); w != nil {

@@ -73,7 +73,7 @@ func (e *NoCycle) Error() string { return e.Message }
 // first, one at a time, so that one sky alone is in memory.
 func FlyTrend(ctx context.Context, q Request, count int, cycle func(int) (CycleSky, error)) (*Trend, error) {
 	site := Sites(q.File)[0]
-	t := &Trend{Name: q.File.Name, Launch: stamp(q.File.Launch.Time), Members: q.Members, Seed: q.Seed, Cycles: []TrendRow{}, Left: []Left{}, NotSeen: NotLookedAt(q.Look)}
+	t := &Trend{Name: q.File.Name, Launch: stamp(q.File.Launch.Time), Members: q.Members, Seed: q.Seed, Cycles: []TrendRow{}, Left: []Left{}, NotSeen: NotLookedAt(nil)}
 	var growth []float64 // mean square way of the landings about their middle, for the lead of each cycle in the newest sky
 	var newest *flown
 	several := false

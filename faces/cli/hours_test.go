@@ -170,6 +170,38 @@ func TestHoursWrongWords(t *testing.T) {
 	}
 }
 
+// A table has no cycle: it serves any hour, is of no age, and says so.
+func TestHoursThroughATable(t *testing.T) {
+	flight, weather := demoFiles(t)
+	text, err := os.ReadFile(flight)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(flight, append(text, "\n[limits]\ntown = \"50 %\"\n"...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	table := filepath.Join(filepath.Dir(weather), "own.csv")
+	if err := os.WriteFile(table, []byte("alt_m,wind_from_deg,wind_speed_mps\n600,270,3\n12000,270,20\n35000,270,10\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	status, out, errs := answer(t, "hours", flight, "--weather", table, "--from", "2027-04-17T08:00", "--to", "2027-04-17T10:00", "--json", "--members", "30")
+	if status != 0 {
+		t.Fatalf("status %d, %s", status, errs)
+	}
+	for _, h := range at(t, decode(t, out), "hours").([]any) {
+		unseen := at(t, h, "not_looked_at").([]any)
+		if at(t, h, "verdict") != "go" || at(t, h, "forecast_age_s") != nil || !slices.Contains(unseen, any("age of the forecast at launch")) {
+			t.Errorf("%v", h)
+		}
+	}
+	if err := os.WriteFile(table, []byte("alt_m,wind_speed\n600,270\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if status, _, errs := answer(t, "hours", flight, "--weather", table, "--from", "2027-04-17T08:00", "--to", "2027-04-17T10:00"); status != exitInput || !strings.Contains(errs, "own.csv") {
+		t.Errorf("a broken table: status %d, %s", status, errs)
+	}
+}
+
 func TestHoursStopCleanly(t *testing.T) {
 	flight, weather := demoFiles(t)
 	ctx, cancel := context.WithCancel(context.Background())
@@ -272,7 +304,7 @@ func TestSeasonOverDerivedDays(t *testing.T) {
 		t.Errorf("the first day is %v", at(t, document, "flown.day"))
 	}
 	status, out, errs = answer(t, "season", flight, "--weather", folder, "--members", "40", "--days", "2027-04-15")
-	if status != 0 || !strings.Contains(out, "not a forecast") || !strings.Contains(out, "On 1 past days") {
+	if status != 0 || !strings.Contains(out, "not a forecast") || !strings.Contains(out, "On 1 past day") {
 		t.Errorf("status %d, %s\n%s", status, errs, out)
 	}
 	if status, _, errs = answer(t, "season", flight, "--weather", folder, "--days", "2020-04-15"); status != exitInput || !strings.Contains(errs, "no past day") {

@@ -70,7 +70,7 @@ func seasonPage(a *hours.Season, s unit.System) string {
 	p.head("Where")
 	p.row("middle", "%s; one landing in two within %s, nine in ten within %s", coordinates(a.Landing.Median.Lat, a.Landing.Median.Lon),
 		unit.FormatDistance(a.Landing.Radius50, s), unit.FormatDistance(a.Landing.Radius90, s))
-	p.row("from day to day", "the middle of a day's landings lies %s away (4 days in 5: %s to %s)", unit.FormatDistance(a.Spread.P50, s),
+	p.row("day to day", "the middle of a day's landings lies %s away (4 days in 5: %s to %s)", unit.FormatDistance(a.Spread.P50, s),
 		unit.FormatDistance(a.Spread.P10, s), unit.FormatDistance(a.Spread.P90, s))
 	if len(a.Chances) > 0 {
 		p.head("Chances over the season")
@@ -87,10 +87,10 @@ func seasonPage(a *hours.Season, s unit.System) string {
 		p.row(row.Day, "%s", line)
 	}
 	for _, l := range a.Left {
-		p.item("!", fmt.Sprintf("not flown: %s: %s", l.Cycle, l.Why))
+		p.item("!", fmt.Sprintf("not flown: %s: %s", l.Day, l.Why))
 	}
 	notSeen(p, a.NotSeen)
 	p.head("How sure this is")
-	p.lines("  ", fmt.Sprintf("%d flights drawn on each of %d days (seed %d); what the sample says is as good as the choice of days.", a.Members, a.Days, a.Seed))
+	p.lines("  ", fmt.Sprintf("%d flights drawn on each day, %d in all (seed %d); what the sample says is as good as the choice of days.", a.Members, a.Days, a.Seed))
 	return p.String()
 }
