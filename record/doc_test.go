@@ -41,6 +41,9 @@ func TestManualNamesEveryKey(t *testing.T) {
 		"**[[contact]]**":     (&Contact{}).fields(),
 		"**[remains]**":       (&Remains{}).fields(),
 		"**[[test]]**":        (&Test{}).fields(),
+		"**[[spare]]**":       (&Spare{}).fields(),
+		"**[cost]**":          (&Cost{}).fields(),
+		"**[recovery]**":      (&Recovery{}).fields(),
 		"**[flown]**":         (&Flown{}).fields(),
 		"| way to state the ": {{key: fillKeys[0].key}, {key: fillKeys[1].key}, {key: fillKeys[2].key}, {key: fillKeys[3].key}, {key: fillKeys[4].key}},
 	} {

@@ -57,6 +57,9 @@ const (
 	headContact   = "Whom to call."
 	headRemains   = "What stays of the envelope after the burst."
 	headTest      = "Ground tests done."
+	headSpare     = "What is bought twice or carried along."
+	headCost      = "What is paid beside the parts."
+	headRecovery  = "Your own judgement of getting it back."
 	headFlown     = "As flown."
 	commentColumn = 36
 )
@@ -89,6 +92,11 @@ func (w *writer) flight(f *Flight) {
 	for i := range f.Tests {
 		w.table("[[test]]", first(i, headTest), f.Tests[i].fields())
 	}
+	for i := range f.Spares {
+		w.table("[[spare]]", first(i, headSpare), f.Spares[i].fields())
+	}
+	w.optional("[cost]", headCost, f.Cost.fields())
+	w.optional("[recovery]", headRecovery, f.Recovery.fields())
 	if f.Flown != nil {
 		w.table("[flown]", headFlown, f.Flown.fields())
 	}

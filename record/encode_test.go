@@ -146,6 +146,39 @@ load = "40 lbf"
 time = "3 h"
 temperature = "-20 C"
 
+[[test]]
+what = "freezer soak"
+date = "2027-03-05"
+result = "pass"
+part = "box"
+time = "1 h 30 min"
+start = "21 degC"
+outside = "-18.5 degC"
+temperature = "2 degC"
+power = "2.5 W"
+reference = "2 kg"
+distance = "30 km"
+error = "7.5 %"
+
+[[spare]]
+name = "envelope"
+count = 2
+price = 120.5
+
+[cost]
+travel = 85.25
+fees = 0
+other = 12
+returned = "87.5 %"
+
+[recovery]
+water = "4 %"
+water_found = 0.2
+out_of_reach = "5 %"
+silent = "8 %"
+found = "95 %"
+label = "12.5 %"
+
 [flown]
 time = 2027-04-17T08:12:00+05:30
 neck_lift = "5 lb 2 oz"
@@ -161,7 +194,7 @@ notes = "light wind\nsun"
 func unlined(f *Flight) *Flight {
 	g := *f
 	g.Cylinders, g.Train, g.Reporters = slices.Clone(g.Cylinders), slices.Clone(g.Train), slices.Clone(g.Reporters)
-	g.Sites, g.Contacts, g.Tests = slices.Clone(g.Sites), slices.Clone(g.Contacts), slices.Clone(g.Tests)
+	g.Sites, g.Contacts, g.Tests, g.Spares = slices.Clone(g.Sites), slices.Clone(g.Contacts), slices.Clone(g.Tests), slices.Clone(g.Spares)
 	for i := range g.Cylinders {
 		g.Cylinders[i].Line = 0
 	}
@@ -183,6 +216,9 @@ func unlined(f *Flight) *Flight {
 	}
 	for i := range g.Tests {
 		g.Tests[i].Line = 0
+	}
+	for i := range g.Spares {
+		g.Spares[i].Line = 0
 	}
 	return &g
 }
@@ -274,6 +310,12 @@ func TestValuesRead(t *testing.T) {
 	}
 	if want := time.Date(2027, 4, 17, 2, 30, 0, 5e8, time.UTC); !f.Launch.Time.Equal(want) {
 		t.Errorf("time %v, want %v", f.Launch.Time, want)
+	}
+	if soak := f.Tests[len(f.Tests)-1]; math.Abs(soak.Outside.Value-254.65) > 1e-9 || soak.Error != Given(0.075) || soak.Reference != Given(2) || soak.Distance != Given(30000) {
+		t.Errorf("soak %+v", soak)
+	}
+	if len(f.Spares) != 1 || f.Spares[0].Count != 2 || f.Cost.Fees != Given(0) || f.Cost.Returned != Given(0.875) || f.Recovery.Label != Given(0.125) || f.Recovery.Silent != Given(0.08) {
+		t.Errorf("spares %+v, cost %+v, recovery %+v", f.Spares, f.Cost, f.Recovery)
 	}
 	if f.Tests[0].Date != (Date{2027, time.March, 2}) {
 		t.Errorf("date %v", f.Tests[0].Date)

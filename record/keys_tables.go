@@ -250,8 +250,45 @@ func (t *Test) fields() []field {
 		quantity("speed", unit.Speed, &t.Speed, windSpeed, "measured"),
 		quantity("load", unit.Force, &t.Load, between(0, 1e6, "a load from 0 to 1000 kN"), "measured"),
 		quantity("time", unit.Time, &t.Time, timeTaken, "measured"),
-		quantity("temperature", unit.Temperature, &t.Temperature, temperature, "measured"),
+		quantity("temperature", unit.Temperature, &t.Temperature, temperature, "measured; of a soak the inside at its end"),
+		quantity("start", unit.Temperature, &t.Start, temperature, "inside when the soak began"),
+		quantity("outside", unit.Temperature, &t.Outside, temperature, "around the box or the cells"),
+		quantity("power", unit.Power, &t.Power, between(0, 1e4, "0 to 10 kW"), "burnt inside"),
+		quantity("reference", unit.Mass, &t.Reference, massHung, "a mass known from elsewhere"),
+		quantity("distance", unit.Length, &t.Distance, between(0, 2e6, "a distance from 0 to 2000 km"), "to the receiver"),
+		quantity("error", unit.Share, &t.Error, above(0, 0.5, `one standard deviation above 0 %, at most 50 %, such as "3 %"`), "one standard deviation of what was measured"),
 		note(&t.Note),
+	}
+}
+
+func (s *Spare) fields() []field {
+	return []field{
+		text("name", &s.Name, "").must("what it is"),
+		whole("count", &s.Count, 0, 1000, 1, ""),
+		money("price", &s.Price, "of one"),
+		note(&s.Note),
+	}
+}
+
+func (c *Cost) fields() []field {
+	return []field{
+		money("travel", &c.Travel, "fuel, nights, tolls of launch and recovery"),
+		money("fees", &c.Fees, "subscriptions, licences, insurance"),
+		money("other", &c.Other, ""),
+		quantity("returned", unit.Share, &c.Returned, someShare, "of the deposits; all of them when left out"),
+		note(&c.Note),
+	}
+}
+
+func (r *Recovery) fields() []field {
+	return []field{
+		quantity("water", unit.Share, &r.Water, someShare, "of the landings, when no forecast says it"),
+		quantity("water_found", unit.Share, &r.WaterFound, someShare, "of those in water that come back"),
+		quantity("out_of_reach", unit.Share, &r.OutOfReach, someShare, "cliffs, crops, refusals, forest"),
+		quantity("silent", unit.Share, &r.Silent, someShare, "all reporters silent after the landing"),
+		quantity("found", unit.Share, &r.Found, someShare, "come back when a place is known"),
+		quantity("label", unit.Share, &r.Label, someShare, "a finder answers the label"),
+		note(&r.Note),
 	}
 }
 

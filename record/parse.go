@@ -27,12 +27,14 @@ func Parse(name string, data []byte) (*Flight, error) {
 
 func (d *document) flight() *Flight {
 	f := &Flight{Format: Format}
-	d.table(d.root, f.fields(), "launch", "envelope", "gas", "cylinder", "train", "reporter", "site", "limits", "contact", "remains", "test", "flown")
+	d.table(d.root, f.fields(), "launch", "envelope", "gas", "cylinder", "train", "reporter", "site", "limits", "contact", "remains", "test", "spare", "cost", "recovery", "flown")
 	d.single("launch", true, f.Launch.fields())
 	d.envelope(&f.Envelope)
 	d.single("gas", true, f.Gas.fields())
 	d.single("limits", false, f.Limits.fields())
 	d.single("remains", false, f.Remains.fields())
+	d.single("cost", false, f.Cost.fields())
+	d.single("recovery", false, f.Recovery.fields())
 	if _, there := d.root.values["flown"]; there {
 		f.Flown = &Flown{}
 		d.single("flown", false, f.Flown.fields())
@@ -57,6 +59,11 @@ func (d *document) flight() *Flight {
 		s := Site{Line: t.line}
 		d.table(t, s.fields())
 		f.Sites = append(f.Sites, s)
+	}
+	for _, t := range d.rows(d.root, "spare") {
+		s := Spare{Count: 1, Line: t.line}
+		d.table(t, s.fields())
+		f.Spares = append(f.Spares, s)
 	}
 	for _, t := range d.rows(d.root, "contact") {
 		c := Contact{Line: t.line}

@@ -52,6 +52,9 @@ type Flight struct {
 	Contacts  []Contact
 	Remains   Remains
 	Tests     []Test
+	Spares    []Spare
+	Cost      Cost
+	Recovery  Recovery
 	Flown     *Flown // nil until the flight has been flown
 }
 

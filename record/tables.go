@@ -88,7 +88,13 @@ type Test struct {
 	Speed       Quantity // m/s
 	Load        Quantity // N
 	Time        Quantity // s
-	Temperature Quantity // K
+	Temperature Quantity // K; of a soak the inside at its end
+	Start       Quantity // K, inside when the soak began
+	Outside     Quantity // K, around the box or the cells
+	Power       Quantity // W burnt inside
+	Reference   Quantity // kg, a mass known from elsewhere
+	Distance    Quantity // m, to the receiver
+	Error       Quantity // one standard deviation of what was measured, a share
 
 	Line int // of the file, 0 when not read from one
 }
@@ -111,4 +117,34 @@ type Flown struct {
 	Weighed        Quantity  // kg, all that hung below the neck
 	Notes          string
 	Note           string
+}
+
+// Spare is something bought twice, or carried along in case.
+type Spare struct {
+	Name  string
+	Count int      // by default 1
+	Price Quantity // of one
+	Note  string
+	Line  int // of the file, 0 when not read from one
+}
+
+// Cost is what is paid beside the parts. Prices of parts stand with the parts.
+type Cost struct {
+	Travel   Quantity // fuel, nights and tolls of launch and recovery
+	Fees     Quantity // subscriptions, licences, insurance
+	Other    Quantity
+	Returned Quantity // share of a deposit that comes back; by default all of it
+	Note     string
+}
+
+// Recovery is the person's own judgement of getting the box back, each a share.
+// None has a default here.
+type Recovery struct {
+	Water      Quantity // of the landings, when no forecast says it
+	WaterFound Quantity // of those in water that are got back
+	OutOfReach Quantity // cliffs, crops, refusals, forest
+	Silent     Quantity // all reporters silent after the landing
+	Found      Quantity // got back when a place is known
+	Label      Quantity // a finder answers the label
+	Note       string
 }
