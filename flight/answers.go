@@ -62,6 +62,9 @@ func Answer(ctx context.Context, document []byte, edits []record.Edit, o Answers
 	if a.Plan, err = parts.Work(ctx, setting, options); err == nil {
 		a.Course, err = parts.Course(ctx, setting, options)
 	}
+	if err == nil {
+		err = addBox(ctx, a.Plan, parts, setting, options)
+	}
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, err

@@ -70,10 +70,18 @@ func Plan(ctx context.Context, f *record.Flight, sky Sky, o PlanOptions) (*sizin
 	}
 	// A plan always lands at the launch elevation.
 	setting.Ground = trajectory.Flat(f.Launch.Elevation)
-	return parts.Work(ctx, setting, sizing.Options{
+	options := sizing.Options{
 		Members: o.Members, Seed: o.Seed, Workers: o.Workers, System: o.System, NominalOnly: o.Nominal,
 		Film: o.Film, Why: o.Why,
-	})
+	}
+	answer, err := parts.Work(ctx, setting, options)
+	if err == nil {
+		err = addBox(ctx, answer, parts, setting, options)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return answer, nil
 }
 
 // OddsOptions shape a landing distribution.

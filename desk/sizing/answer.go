@@ -30,6 +30,7 @@ type Answer struct {
 	Cautions []Caution  `json:"cautions"`
 	Film     FilmEffect `json:"film_pressure"`
 
+	Box      *BoxBrief         `json:"box,omitempty"` // filled by the use case; desk/box works it out
 	Suits    *Suits            `json:"suits,omitempty"`
 	Changes  []Sensitivity     `json:"changes,omitempty"`
 	Short    *ShortGas         `json:"short_gas,omitempty"`

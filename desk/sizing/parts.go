@@ -31,6 +31,7 @@ type Parts struct {
 	HeavyName  string
 	CanopyDrag float64
 	Textbook   bool
+	Measured   []Measured // what ground tests put in place of what is typical
 }
 
 // FromFile reads the parts out of a flight file.
@@ -68,6 +69,7 @@ func FromFile(f *record.Flight) (*Parts, error) {
 		p.Craft.FillingWay, p.Craft.BodyArea = 0, 0
 		p.Spread.GasOffset = 0
 	}
+	p.measure()
 	return p, nil
 }
 

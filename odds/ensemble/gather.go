@@ -29,8 +29,14 @@ func (r *Result) BandOf(figure func(*Landing) float64) (Band, bool) {
 	if len(values) == 0 {
 		return Band{}, false
 	}
+	return *BandOf(values), true
+}
+
+// BandOf answers the spread of values, of which there is at least one; the slice
+// is sorted.
+func BandOf(values []float64) *Band {
 	slices.Sort(values)
-	return Band{quantile(values, 0.1), quantile(values, 0.5), quantile(values, 0.9)}, true
+	return &Band{quantile(values, 0.1), quantile(values, 0.5), quantile(values, 0.9)}
 }
 
 // quantile interpolates between the sorted values.
