@@ -233,11 +233,12 @@ const profileGap = 240.0
 
 func (p *Parts) answerWay(a *Answer, s *Setting, out trajectory.Outcome, track *trajectory.Track) {
 	up := out.Burst.Seconds - s.Start.Seconds
-	a.Ascent = Ascent{LaunchRate: out.LaunchRate, Duration: up}
+	flight, release := p.Craft.Nominal(s.Start), s.Sky.Sampler(0)
+	a.Ascent = Ascent{LaunchRate: flight.LaunchRate(&release), Duration: up}
 	if up > 0 {
 		a.Ascent.MeanRate = (out.Burst.Alt - s.Start.Alt) / up
 	}
-	a.Ascent.Profile = profile(track.Up, s.Start.Seconds, out.LaunchRate)
+	a.Ascent.Profile = profile(track.Up, s.Start.Seconds, a.Ascent.LaunchRate)
 	last := track.Up[len(track.Up)-1]
 	a.Burst = Burst{
 		Nominal: out.Burst.Alt, Diameter: p.Craft.Burst.Median,

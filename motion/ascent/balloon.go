@@ -112,16 +112,3 @@ func (b *Balloon) tautBurstAbove(air forecast.Air, s State, scaleHeight float64)
 	}
 	return scaleHeight * math.Log(air.Pressure/outside)
 }
-
-// Carried answers the diameter after a little more way, the air's temperature
-// staying as it is; way is in m.
-func (b *Balloon) Carried(air forecast.Air, s State, gravity, way float64) float64 {
-	change := way * air.Density * gravity / air.Pressure
-	if !b.Film {
-		return s.Diameter * math.Exp(change/3)
-	}
-	// d ln d = -dp/(3 (p + film) + d dfilm/dd); the film's pressure hardly
-	// changes with size (by a tenth from stretch 2 to 5), so its slope is left out.
-	film := envelope.RubberPressure(b.EnvelopeMass, s.Diameter)
-	return s.Diameter * math.Exp(change/3*air.Pressure/(air.Pressure+film))
-}

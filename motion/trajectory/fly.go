@@ -75,10 +75,6 @@ const (
 	stepGrowth = 1.4
 )
 
-// upToSpeed is the time after which the rise has long settled (it does within
-// seconds) and is still that of the launch.
-const upToSpeed = 60.0 // s
-
 // mayBurst is how near its burst size a balloon must be to be looked at: no
 // step stretches it by a fifth.
 const mayBurst = 1.2
@@ -91,11 +87,11 @@ type Outcome struct {
 	LandingSpeed float64 // m/s, downwards
 	PeakSpeed    float64 // m/s, downwards
 	PeakAlt      float64
-	LaunchRate   float64 // m/s, once up to speed
 	Edges        forecast.Held
 }
 
-// Row is one line of a recorded flight.
+// Row is one line of a recorded flight: the air is that of its place, with the
+// flight's own departure from the forecast's wind.
 type Row struct {
 	Place
 	Speed       float64 // m/s, upwards
@@ -137,6 +133,27 @@ func (f *Flight) Rise(sky *forecast.Sampler) Outcome {
 	return out
 }
 
+// LaunchRate is the rate at which the balloon settles in the air of its release,
+// upwards; it gets there within seconds. Zero where the gas lifts nothing.
+func (f *Flight) LaunchRate(sky *forecast.Sampler) float64 {
+	const (
+		guess = 5.0  // m/s: a usual rise, where the drag coefficient is first read off
+		while = 60.0 // s: each round settles from the speed of the one before
+	)
+	b, at := &f.Balloon, f.Start
+	air := sky.At(at.LatDeg, at.LonDeg, at.Alt, at.Seconds)
+	state := b.In(air)
+	if state.Lift <= 0 {
+		return 0
+	}
+	gravity := gravityAt(geo.Gravity(at.LatDeg), at.Alt)
+	rate := guess
+	for range 6 {
+		rate, _ = b.Rise(air, state, gravity, 1, rate, while)
+	}
+	return rate
+}
+
 // gravityAt answers the acceleration at a height from that at the ellipsoid.
 func gravityAt(surface, alt float64) float64 {
 	const meanRadius = 6371008.8
@@ -164,7 +181,7 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		}
 		return Landed // bursts where it stands
 	}
-	start, end := place.Seconds, place.Seconds+f.Steps.Most
+	end := place.Seconds + f.Steps.Most
 	dt := min(firstStep, f.Steps.Rise)
 	if track != nil {
 		track.up(*place, *speed, state.Diameter, air)
@@ -174,9 +191,8 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		middle.Alt += *speed * dt / 2
 		middle.LatDeg, middle.LonDeg = earth.move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
 		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
-		rateFactor := 1.0
+		east, north, rateFactor := 0.0, 0.0, 1.0
 		if f.Doubt != nil {
-			var east, north float64
 			east, north, rateFactor = f.Doubt.up(middle.Alt)
 			air.WindEast += east
 			air.WindNorth += north
@@ -199,11 +215,9 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		place.Alt += way * share
 		place.Seconds += dt * share
 		*speed = newSpeed
-		if out.LaunchRate == 0 && (burst || place.Seconds-start >= upToSpeed) {
-			out.LaunchRate = newSpeed
-		}
-		if track != nil { // the diameter is worked out for the record alone
-			track.up(*place, newSpeed, b.Carried(air, state, gravity, place.Alt-middle.Alt), air)
+		if track != nil { // air and diameter at the step's end are worked out for the record alone
+			there := seen(sky, *place, east, north)
+			track.up(*place, newSpeed, min(b.In(there).Diameter, b.BurstDiameter), there)
 		}
 		if burst {
 			if f.Doubt != nil {
@@ -233,8 +247,9 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 		middle.Alt -= speed * dt / 2
 		middle.LatDeg, middle.LonDeg = earth.move(place.LatDeg, place.LonDeg, place.Alt, air.WindEast*dt/2, air.WindNorth*dt/2)
 		air = sky.At(middle.LatDeg, middle.LonDeg, middle.Alt, place.Seconds+dt/2)
+		east, north := 0.0, 0.0
 		if f.Doubt != nil {
-			east, north := f.Doubt.down(middle.Alt, place.Seconds+dt/2)
+			east, north = f.Doubt.down(middle.Alt, place.Seconds+dt/2)
 			air.WindEast += east
 			air.WindNorth += north
 		}
@@ -255,17 +270,28 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 			// air is denser and a settled fall slower.
 			out.LandingSpeed = newSpeed * math.Sqrt(air.Density/sky.At(place.LatDeg, place.LonDeg, place.Alt, place.Seconds).Density)
 			if track != nil {
-				track.down(*place, -out.LandingSpeed, air)
+				track.down(*place, -out.LandingSpeed, seen(sky, *place, east, north))
 			}
 			return Landed
 		}
 		*place, speed = next, newSpeed
 		if track != nil {
-			track.down(*place, -speed, air)
+			track.down(*place, -speed, seen(sky, *place, east, north))
 		}
 		dt = min(dt*stepGrowth, f.Steps.Fall, f.Steps.Way/max(math.Abs(speed), 1))
 	}
 	return Aloft
+}
+
+// seen is the air at a place for the record. The edges that looking there meets
+// are not the flight's.
+func seen(sky *forecast.Sampler, p Place, east, north float64) forecast.Air {
+	edges := sky.Edges
+	air := sky.At(p.LatDeg, p.LonDeg, p.Alt, p.Seconds)
+	sky.Edges = edges
+	air.WindEast += east
+	air.WindNorth += north
+	return air
 }
 
 // highestGround is above every mountain: higher up the ground is not asked for.

@@ -238,6 +238,61 @@ func TestLandsOnTheGround(t *testing.T) {
 	}
 }
 
+// A recorded row tells the air and the size at its own height: those of the
+// step's middle belong to air 50 m lower, and half a per cent denser.
+func TestRowsTellTheAirOfTheirPlace(t *testing.T) {
+	sampler := forecast.StandardSky().Sampler(0)
+	f, track := flight(Place{LatDeg: 45, Alt: 610}), &Track{}
+	f.Fly(&sampler, Flat(610), track)
+	if len(track.Up) < 100 || len(track.Down) < 100 {
+		t.Fatalf("%d rows up and %d down", len(track.Up), len(track.Down))
+	}
+	for _, row := range append(track.Up, track.Down...) {
+		want := atmosphere.At(geo.AltMSL(row.Alt))
+		// The standard sky is read off levels: between two of them the logarithm
+		// of pressure is taken as straight, which costs up to 0.03 %.
+		if math.Abs(row.Temperature-want.Temperature) > 0.03 || math.Abs(row.Pressure/want.Pressure-1) > 5e-4 {
+			t.Fatalf("at %.1f m: %.3f K, %.2f Pa; the standard has %.3f K, %.2f Pa", row.Alt, row.Temperature, row.Pressure, want.Temperature, want.Pressure)
+		}
+		volume := f.Balloon.GasMoles * 8.31432 * row.Temperature / row.Pressure
+		if d := math.Cbrt(6 / math.Pi * volume); row.Diameter > 0 && math.Abs(row.Diameter/d-1) > 1e-9 {
+			t.Fatalf("at %.1f m: %.6f m wide, by the gas law %.6f m", row.Alt, row.Diameter, d)
+		}
+	}
+	// The burst is found inside its step from the air of the step's middle.
+	if last := track.Up[len(track.Up)-1]; math.Abs(last.Diameter-8.3) > 8.3*5e-4 {
+		t.Errorf("%.4f m wide at the burst, want 8.3 m", last.Diameter)
+	}
+}
+
+// Looking at the air for the record must change nothing of the flight.
+func TestRecordingChangesNothing(t *testing.T) {
+	sampler := forecast.StandardSky().Sampler(0)
+	f := flight(Place{LatDeg: 45, Alt: 610})
+	plain := f.Fly(&sampler, Flat(610), nil)
+	if recorded := f.Fly(&sampler, Flat(610), &Track{}); recorded != plain {
+		t.Errorf("recorded: %+v, not: %+v", recorded, plain)
+	}
+}
+
+// The rate of release is that of the release air, not of the air a minute up.
+func TestLaunchRateIsThatOfTheReleaseAir(t *testing.T) {
+	sampler := forecast.StandardSky().Sampler(0)
+	for _, alt := range []float64{-400, 0, 3000} {
+		f := flight(Place{LatDeg: 45, Alt: alt})
+		f.Balloon.Drag.Constant = 0.3
+		air := atmosphere.At(geo.AltMSL(alt))
+		volume := f.Balloon.GasMoles * 8.31432 * air.Temperature / air.Pressure
+		d := math.Cbrt(6 / math.Pi * volume)
+		free := f.Balloon.GasMoles*(0.0289644-0.0040026) - 1.2 - 1.6
+		const gravity = 9.80620 // at 45 degrees [WGS84], and within 0.1 % of it 3 km up
+		want := math.Sqrt(2 * free * gravity / (0.3 * air.Density * math.Pi / 4 * d * d))
+		if got := f.LaunchRate(&sampler); math.Abs(got/want-1) > 1e-3 {
+			t.Errorf("at %g m: %.4f m/s, want %.4f", alt, got, want)
+		}
+	}
+}
+
 func TestTooLittleGas(t *testing.T) {
 	f := flight(Place{})
 	f.Balloon.GasMoles /= 2
