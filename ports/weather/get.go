@@ -117,6 +117,11 @@ func (c *Client) Get(ctx context.Context, job Job) (*Report, error) {
 	if err := os.MkdirAll(g.folder, 0o755); err != nil {
 		return nil, diskError(g.folder, err)
 	}
+	unlock, err := lockFolder(g.folder)
+	if err != nil {
+		return nil, err
+	}
+	defer unlock()
 	if err := g.plan(ctx); err != nil {
 		return nil, err
 	}

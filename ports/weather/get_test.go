@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -199,4 +200,44 @@ func TestStopsWhenTold(t *testing.T) {
 	if files, _ := forecastsIn(job.Into); len(files) > 0 {
 		t.Errorf("the folder holds %v", files)
 	}
+}
+
+// TestServerWithoutParts: a simple server on this machine sends the whole file
+// whatever part is asked for.
+func TestServerWithoutParts(t *testing.T) {
+	a := realArchive(t)
+	a.trouble = func(w http.ResponseWriter, r *http.Request, n int) bool {
+		r.Header.Del("Range")
+		return false
+	}
+	for _, level := range []string{":500 mb:", ":300 mb:"} {
+		a.index = []byte(strings.ReplaceAll(string(a.index), level, strings.ReplaceAll(level, " mb", " K isentropic")))
+	}
+	s := settingsFor(t, a.URL, "")
+	got := fetchOK(t, clientFor(s, nil), jobFor(t, s, t.TempDir()))
+	if fields, faults := grib2.Scan(got); len(fields) != 4*24 || len(faults) > 0 {
+		t.Errorf("%d fields, %v", len(fields), faults)
+	}
+}
+
+func TestOneFetchAtATime(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("this system has no such lock")
+	}
+	a := realArchive(t)
+	s := settingsFor(t, a.URL, "")
+	job := jobFor(t, s, t.TempDir())
+	folder := filepath.Join(job.Into, partFolder, "real_20111008T00Z")
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	unlock, err := lockFolder(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := clientFor(s, nil).Get(t.Context(), job); err == nil || !strings.Contains(err.Error(), "another run") {
+		t.Errorf("the error is %v", err)
+	}
+	unlock()
+	fetchOK(t, clientFor(s, nil), job)
 }

@@ -1,12 +1,15 @@
 package weather
 
 import (
+	"bufio"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"math"
+	"net"
 	"net/http"
+	"net/url"
 	"os"
 	"strconv"
 	"strings"
@@ -78,12 +81,13 @@ func (c *Client) pourPiece(ctx context.Context, address string, s span, etag *st
 	if asked != "" && answer.StatusCode == http.StatusOK {
 		return 0, true, &again{err: &RangeError{address, "the file was changed while it was being fetched: run the same command again"}}
 	}
+	if answer.StatusCode == http.StatusOK {
+		if err := partOfWhole(answer, address, s, count); err != nil {
+			return 0, false, err
+		}
+	}
 	length, err := checkRange(answer, address, s)
 	if err != nil {
-		begin, _ := io.ReadAll(io.LimitReader(answer.Body, 200))
-		if looksLikePage(begin) {
-			err = page(address, begin) // a login page comes whatever is asked for
-		}
 		return 0, false, err
 	}
 	if tag := answer.Header.Get("ETag"); !strings.HasPrefix(tag, "W/") {
@@ -94,6 +98,55 @@ func (c *Client) pourPiece(ctx context.Context, address string, s span, etag *st
 		err = &again{err: &AwayError{address, fmt.Errorf("%d of %d octets came", got, s.to-s.from+1)}}
 	}
 	return got, false, err
+}
+
+// mostWhole is how long a file may be to be read through for a part of it,
+// unless it comes from this machine.
+const mostWhole = 64 << 20
+
+// partOfWhole makes the body of an answer the part that was asked for, when a
+// simple server sends the whole file instead.
+func partOfWhole(answer *http.Response, address string, s span, count func(int)) error {
+	body := bufio.NewReader(answer.Body)
+	if begin, _ := body.Peek(100); looksLikePage(begin) {
+		return page(address, begin) // a login page comes whatever is asked for
+	}
+	whole := answer.ContentLength
+	switch {
+	case s == wholeFile:
+		answer.Body = readCloser{body, answer.Body}
+		return nil
+	case whole < 0 || whole > mostWhole && !loopback(answer.Request.URL):
+		return &RangeError{address, "the server sends whole files where a part is asked for (status 200, not 206), and this one is too long for that: use another mirror, a folder on disk, or --method region"}
+	case s.to >= whole || s.from >= whole:
+		return &RangeError{address, fmt.Sprintf("the file is shorter than its index says (it has %d octets): it may still be on its way into the archive; try again in some minutes", whole)}
+	}
+	for left := s.from; left > 0; {
+		n, err := body.Discard(int(min(left, 64<<10)))
+		count(n)
+		left -= int64(n)
+		if err != nil {
+			return &again{err: &AwayError{address, err}}
+		}
+	}
+	if s.to < 0 {
+		s.to = whole - 1
+	}
+	answer.ContentLength = s.to - s.from + 1
+	answer.Body = readCloser{io.LimitReader(body, answer.ContentLength), answer.Body}
+	return nil
+}
+
+// readCloser reads from one and closes the other.
+type readCloser struct {
+	io.Reader
+	io.Closer
+}
+
+// loopback tells addresses of this machine, folders among them.
+func loopback(u *url.URL) bool {
+	ip := net.ParseIP(u.Hostname())
+	return u.Scheme == "file" || u.Hostname() == "localhost" || ip != nil && ip.IsLoopback()
 }
 
 // checkRange holds the head of an answer against what was asked for, and
@@ -107,10 +160,7 @@ func checkRange(answer *http.Response, address string, s span) (int64, error) {
 		most = s.to - s.from + 1
 	}
 	if answer.StatusCode == http.StatusOK {
-		if s.from == 0 && (s.to < 0 || answer.ContentLength == most) {
-			return most, nil // the part is the whole
-		}
-		return 0, &RangeError{address, "the server sends whole files where a part is asked for (status 200, not 206): use another mirror, a folder on disk, or --method region"}
+		return most, nil // partOfWhole saw to it
 	}
 	text := answer.Header.Get("Content-Range")
 	from, to, ok := parseContentRange(text)
