@@ -3,6 +3,7 @@ package web
 import (
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"pappus/ground/landcover"
 	"pappus/measure/geo"
 	"pappus/motion/trajectory"
+	"pappus/odds/ensemble"
 )
 
 // oddsAnswer is odds with what drawing them takes.
@@ -87,6 +89,14 @@ func (w *wanted) show(o *flight.Odds) (*oddsAnswer, error) {
 		away, bearing, _ := geo.Inverse(w.launch, *w.to)
 		a.Moved = &movedAnswer{DistanceM: away, Wind: landcover.Wind(bearing), ElevationM: o.Answer.Launch.Alt, Beside: besideOf(*w.to)}
 	}
+	// The ways meet at the burst and end on the ground, between two rows.
+	for _, end := range []struct {
+		way  *wayAnswer
+		at   ensemble.Spot
+		last bool
+	}{{&a.Up, o.Answer.Nominal.Burst, true}, {&a.Down, o.Answer.Nominal.Burst, false}, {&a.Down, o.Answer.Nominal.Landing, true}} {
+		end.way.join(o, end.at, end.last)
+	}
 	d, err := o.Shade(shadeCells)
 	if err != nil {
 		return nil, err
@@ -119,6 +129,29 @@ func wayOf(o *flight.Odds, rows []trajectory.Row, points int) wayAnswer {
 		w.AfterS = append(w.AfterS, round(row.Seconds-begin, 1))
 	}
 	return w
+}
+
+// join adds a spot at an end of a way, unless the way reaches it already.
+func (w *wayAnswer) join(o *flight.Odds, at ensemble.Spot, last bool) {
+	when, err := time.Parse(time.RFC3339, at.Time)
+	if err != nil {
+		panic("web: an answer's own time cannot be read: " + err.Error())
+	}
+	after, n := when.Sub(o.Start).Seconds(), len(w.AfterS)
+	add := func(list *[]float64, v float64) {
+		if last {
+			*list = append(*list, v)
+		} else {
+			*list = slices.Insert(*list, 0, v)
+		}
+	}
+	if n > 0 && (last && after <= w.AfterS[n-1] || !last && after >= w.AfterS[0]) {
+		return
+	}
+	add(&w.LatDeg, at.Lat)
+	add(&w.LonDeg, at.Lon)
+	add(&w.AltM, at.Alt)
+	add(&w.AfterS, after)
 }
 
 type groundAnswer struct {

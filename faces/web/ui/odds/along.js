@@ -33,7 +33,7 @@ export function span(odds) {
 export function at(odds, after) {
   const { begin, burst, end } = span(odds);
   const t = Math.min(Math.max(after, begin), end);
-  const rising = t < burst;
+  const rising = t <= burst;
   const way = rising ? odds.up : odds.down;
   let i = way.after_s.findIndex((s) => s >= t);
   if (i < 0) i = length(way) - 1;

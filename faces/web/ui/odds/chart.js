@@ -75,7 +75,12 @@ export function Chart(props) {
     return () => made.remove();
   }, [isPlain]);
 
-  useEffect(() => under?.restyle(), [under, theme.value]);
+  // A map is drawn in the theme of its moment; a later theme restyles it.
+  const themed = useRef(theme.value);
+  useEffect(() => {
+    if (themed.current !== theme.value) under?.restyle();
+    themed.current = theme.value;
+  }, [under, theme.value]);
   useEffect(() => under?.names(ground), [under, ground]);
 
   // The first odds are brought into view, and later ones that left it.

@@ -21,6 +21,9 @@ import { momentWords, verdict } from "./words.js";
 /** @typedef {import("./types.js").Place} Place */
 /** @typedef {import("./types.js").Way} Way */
 
+/** Where the mark stands at first: half the way up. @param {import("./types.js").Odds} odds */
+const halfway = (odds) => (span(odds).begin + span(odds).burst) / 2;
+
 const single = 60; // flights that are shown one by one
 /** @type {Way[]} */
 const noWays = [];
@@ -129,7 +132,7 @@ function Worked({ open, onOpen, saved, launch, revision }) {
     e.preventDefault();
     take([...(e.dataTransfer?.files ?? [])]);
   };
-  const middle = odds ? (moment ?? span(odds).burst) : 0;
+  const middle = odds ? (moment ?? halfway(odds)) : 0;
   const words = odds
     ? `${verdict(odds, launch, units.value).join(" ")} At ${momentWords(odds, launch, middle, units.value)}.`
     : "The launch; no odds are drawn yet.";

@@ -63,7 +63,7 @@ export function paint(canvas, under, picture) {
     [odds.up, []],
     [odds.down, [7, 5]],
   ])) {
-    line(pen, under, way, { colour: t.paper, width: 5 * t.thick });
+    line(pen, under, way, { colour: t.paper, width: 4 * t.thick });
     line(pen, under, way, { colour: t.ink, width: 2 * t.thick, dash });
   }
   paintTicks(pen, under, odds, picture.system, t);
@@ -113,7 +113,7 @@ function region(pen, under, shape, fill, stroke, width) {
     }
     pen.closePath();
   }
-  pen.globalAlpha = 0.42;
+  pen.globalAlpha = 0.34;
   pen.fillStyle = fill;
   pen.fill("evenodd");
   pen.globalAlpha = 1;

@@ -113,7 +113,7 @@ function options(odds, launch, box, now) {
       },
       {
         ...axis,
-        size: 76,
+        size: 84,
         splits: () => heights,
         values: (_, at) => at.map((h) => (h ? tickHeight(h, system) : "sea")),
       },

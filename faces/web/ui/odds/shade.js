@@ -1,7 +1,7 @@
 // The landing density as a small picture: the one hue, denser where landings are.
 import { inks } from "./paint.js";
 
-const strongest = 0.55; // of the hue, at the densest cell
+const strongest = 0.42; // of the hue, at the densest cell
 
 /** @param {import("./types.js").Shade | undefined} shade */
 export function shadeOf(shade) {

@@ -3,7 +3,7 @@ import { html } from "htm/preact";
 import { chance, count, localTime, plain, say as sayIn } from "../quantity.js";
 import { units } from "../settings.js";
 import { fileAddress } from "./ask.js";
-import { chanceWords, heldWords, rest, verdict, weatherWords } from "./words.js";
+import { chanceOf, chanceWords, heldWords, rest, verdict, weatherWords } from "./words.js";
 
 /** @typedef {import("./types.js").Odds} Odds */
 
@@ -27,7 +27,7 @@ export function Chances({ odds }) {
       <tbody>
         ${chances.map(
           (c) => html`<tr>
-            <th scope="row">${c.what}</th>
+            <th scope="row">${chanceOf(c.what, units.value)}</th>
             <td>
               <span>${chanceWords(c.probability, members)}</span>
               <span class="share"><span style=${{ width: `${100 * c.probability}%` }}></span></span>

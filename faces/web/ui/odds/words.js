@@ -38,6 +38,10 @@ export function rest(odds, system) {
   ];
 }
 
+/** What may happen, with its kilometres in the person's own unit. @param {string} what @param {System} system */
+export const chanceOf = (what, system) =>
+  what.replace(/(\d+) km/, (_, km) => say(Number(km) * 1000, "distance", system).replace(/\.0(?=\D)/, ""));
+
 /** @param {number} share @param {number} members */
 export const chanceWords = (share, members) => (share === 0 ? `none of ${count(members, "flight")}` : chance(share));
 
@@ -54,7 +58,7 @@ export function weatherWords(odds, system) {
   const said = [];
   said.push(
     w.cycle
-      ? `${w.source}, cycle of ${localTime(w.cycle)} UTC, ${duration(w.age_s ?? 0)} old at launch.`
+      ? `${odds.invented ? "The demo's invented forecast" : w.source}, cycle of ${localTime(w.cycle)} UTC, ${duration(w.age_s ?? 0)} old at launch.`
       : `${w.source}: one profile for all times and places.`,
   );
   if (w.levels_top_m !== null) said.push(`Its highest level lies at ${say(w.levels_top_m, "height", system)}.`);
