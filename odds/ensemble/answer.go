@@ -2,6 +2,7 @@ package ensemble
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"pappus/air/forecast"
@@ -228,19 +229,25 @@ func (r *Result) chances() []Chance {
 	return list
 }
 
-// inSky refuses an answer of which too much rests on held values.
+// inSky refuses an answer of which too much rests on held values. A start drawn
+// some minutes before the first step, with the launch itself covered, is listed
+// and not counted: the sky hardly changes in that time.
 func (r *Result) inSky(q *Request) error {
-	late := r.HeldShare(forecast.AfterLast | forecast.BeforeFirst)
-	outside := r.HeldShare(forecast.OutsideArea)
+	if r.HeldShare(forecast.AfterLast|forecast.OutsideArea) <= mostOutside {
+		return nil
+	}
+	late, outside := r.HeldShare(forecast.AfterLast), r.HeldShare(forecast.OutsideArea)
 	_, last := q.Sky.Span()
-	if late > mostOutside {
-		return &OutOfSky{fmt.Sprintf("%.0f %% of the flights are in the air beyond the forecast's steps, which end at %s: fetch later steps of the same cycle (earlier ones if the launch is near the first)",
-			100*late, last.UTC().Format(time.RFC3339))}
+	var why, fetch []string
+	if late > 0 {
+		why = append(why, fmt.Sprintf("%.0f %% of the flights are in the air after the forecast's last step, %s", 100*late, last.UTC().Format(time.RFC3339)))
+		fetch = append(fetch, "later steps of the same cycle")
 	}
-	if outside > mostOutside {
-		return &OutOfSky{fmt.Sprintf("%.0f %% of the flights leave the area of the forecast: fetch the same steps for a wider area around the launch", 100*outside)}
+	if outside > 0 {
+		why = append(why, fmt.Sprintf("%.0f %% of the flights leave the area of the forecast", 100*outside))
+		fetch = append(fetch, "a wider area around the launch")
 	}
-	return nil
+	return &OutOfSky{strings.Join(why, ", and ") + ": fetch " + strings.Join(fetch, ", and ")}
 }
 
 func weatherOf(q *Request) WeatherUsed {

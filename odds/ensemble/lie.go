@@ -98,3 +98,11 @@ func (c *lie) chances(members int, own []landcover.OwnArea) []Chance {
 	add(true, c.dark, "lands after sunset or before sunrise")
 	return list
 }
+
+// WaterShare is the share of the landings that fall into the sea or a lake.
+func (r *Result) WaterShare(land *landcover.Map) float64 {
+	return r.Share(func(l *Landing) bool {
+		ground := land.At(geo.Point{LatDeg: l.Lat, LonDeg: l.Lon}).Ground
+		return l.Came() && (ground == landcover.Sea || ground == landcover.Lake)
+	})
+}

@@ -112,10 +112,23 @@ func BenchmarkMember(b *testing.B) {
 
 func TestNominalFlight(t *testing.T) {
 	out, track := Nominal(request(1))
-	t.Logf("%+v rows %d %d", out, len(track.Up), len(track.Down))
-	for i, r := range track.Up {
-		if i%40 == 0 {
-			t.Logf("%.0f m %.2f m/s %.2f m", r.Alt, r.Speed, r.Diameter)
-		}
+	if out.Status != trajectory.Landed || len(track.Up) == 0 || len(track.Down) == 0 {
+		t.Fatalf("status %v, %d rows up, %d down", out.Status, len(track.Up), len(track.Down))
+	}
+	// 156.24 mol fill a sphere of 8.3 m where p/T = 4.339 Pa/K, which the US
+	// Standard Atmosphere 1976 has at 31,286 m; the burst is found inside a step
+	// of 150 m to a few metres.
+	if math.Abs(out.Burst.Alt-31286) > 5 {
+		t.Errorf("bursts at %.1f m, want 31286 m", out.Burst.Alt)
+	}
+	// The WMO-No. 8 rows with such a free lift rise at 300 m a minute; a real
+	// balloon scatters by 8 to 9 %.
+	if rate := out.Burst.Alt / out.Burst.Seconds; math.Abs(rate/5-1) > 0.09 {
+		t.Errorf("rises at %.2f m/s in the mean, want about 5 m/s", rate)
+	}
+	// sqrt(2 m g / (rho CdA)) of 1.96 kg, 0.75 × 1.767 m2 + 0.05 m2, at the sea;
+	// a settled fall lags its thinner air by a thousandth.
+	if math.Abs(out.LandingSpeed/4.7767-1) > 0.003 {
+		t.Errorf("lands at %.4f m/s, want 4.7767 m/s", out.LandingSpeed)
 	}
 }
