@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"pappus/craft/canopy"
@@ -176,7 +177,7 @@ func (d *document) readFill(at *Fill, v *value) {
 	}
 	switch {
 	case len(stated) > 1:
-		d.fault(v.line, v.path, "%v are all given: expected exactly one way to state the fill", stated)
+		d.fault(v.line, v.path, "%s are all given: expected exactly one way to state the fill", strings.Join(stated, ", "))
 	case len(v.table.keys) == 0:
 		d.fault(v.line, v.path, "empty: expected exactly one of free_lift, neck_lift, volume, ascent_rate and burst_altitude")
 	}

@@ -243,7 +243,7 @@ func TestRefuses(t *testing.T) {
 			t.Errorf("want an error with %q, got %v", name, err)
 		}
 	}
-	if _, err := rules.Read("us", flight(1, box(1))); err == nil || !strings.Contains(err.Error(), `"US"`) {
+	if _, err := rules.Read("us", flight(1, box(1))); err == nil || !strings.Contains(err.Error(), "US, ICAO") {
 		t.Errorf("an unknown text must name the known ones: %v", err)
 	}
 }

@@ -30,7 +30,7 @@ func Read(name string, f Facts) (Answer, error) {
 			return t.answer(f), nil
 		}
 	}
-	return Answer{}, fmt.Errorf("no rule text %q: expected one of %q", name, Texts())
+	return Answer{}, fmt.Errorf("no rule text %q: expected one of %s", name, strings.Join(Texts(), ", "))
 }
 
 // US holds a flight against 14 CFR Part 101.

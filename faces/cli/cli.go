@@ -55,6 +55,9 @@ func (d *Desk) Run(ctx context.Context, words []string) int {
 		return exitAnswered
 	}
 	c, rest := find(words)
+	if c == nil && d.group(words) {
+		return exitAnswered
+	}
 	if c == nil {
 		fmt.Fprintf(d.Err, "pappus: there is no command %q; pappus help lists them\n", words[0])
 		return exitUsage
@@ -83,6 +86,21 @@ func find(words []string) (*command, []string) {
 		}
 	}
 	return nil, nil
+}
+
+// group answers help for the first word of several commands, such as weather.
+func (d *Desk) group(words []string) bool {
+	if len(words) < 2 || !isHelp(words[1]) {
+		return false
+	}
+	found := false
+	for _, c := range commands() {
+		if strings.HasPrefix(c.name, words[0]+" ") {
+			found = true
+			fmt.Fprintf(d.Out, "pappus %s\n  %s\n  example: %s\n", strings.TrimSpace(c.name+" "+c.operands), c.summary, c.example)
+		}
+	}
+	return found
 }
 
 // report says what went wrong and answers the exit status.

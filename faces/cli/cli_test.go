@@ -225,6 +225,8 @@ func TestWrongWords(t *testing.T) {
 		{[]string{"odds", flight, "--weather"}, exitUsage, "needs a value"},
 		{[]string{"odds", flight, "--weather", weather, "--members", "-3"}, exitUsage, "whole number"},
 		{[]string{"weather", "at", weather, "--lat", "-95", "--lon", "3"}, exitUsage, "latitude"},
+		{[]string{"rules", flight, "--text", "XX"}, exitUsage, "none of US, ICAO"},
+		{[]string{"weather"}, exitUsage, "no command"},
 		{[]string{"plan", "nowhere.toml"}, exitInput, "no such file"},
 		{[]string{"plan", broken}, exitInput, "broken.toml:3: launch.latitude"},
 		{[]string{"odds", flight, "--weather", "nowhere"}, exitInput, "no such file"},
@@ -254,6 +256,13 @@ func TestEveryCommandHelpsWithAnExample(t *testing.T) {
 		if status != 0 || !strings.Contains(out, "example\n  pappus "+c.name) {
 			t.Errorf("pappus %s --help: status %d\n%s", c.name, status, out)
 		}
+	}
+}
+
+func TestHelpForAGroupOfCommands(t *testing.T) {
+	status, out, errs := answer(t, "weather", "--help")
+	if status != exitAnswered || errs != "" || !strings.Contains(out, "pappus weather at PATH…") || !strings.Contains(out, "pappus weather show") || strings.Contains(out, "odds") {
+		t.Errorf("status %d, %q\n%s", status, errs, out)
 	}
 }
 

@@ -70,6 +70,7 @@ func TestOddsRefusesNamesThatWouldHarm(t *testing.T) {
 		{exitUsage, []string{"--kml", other, "--gpx", other}, "a file of its own"},
 		{exitUsage, []string{"--geojson", ""}, "name of a file"},
 		{exitFault, []string{"--gpx", filepath.Join(folder, "nowhere", "odds.gpx")}, "nowhere"},
+		{exitFault, []string{"--gpx", folder}, "this is a folder"},
 	} {
 		status, out, complaint := runOdds(t, append([]string{flight, "--members", "20", "--weather", sky}, c.words...)...)
 		if status != c.status || out != "" || !strings.Contains(complaint, c.says) {

@@ -97,7 +97,14 @@ func weatherIn(folder string) ([]string, error) {
 }
 
 // writeFile writes a whole file or none: beside its place first, then moved.
+// What is no file, such as a pipe or /dev/stdout, is written to as it stands.
 func writeFile(path string, data []byte) error {
+	switch info, err := os.Stat(path); {
+	case err == nil && info.IsDir():
+		return fault{fmt.Errorf("%s: this is a folder: give the name of a file to write", path)}
+	case err == nil && !info.Mode().IsRegular():
+		return writeInto(path, data)
+	}
 	temporary, err := os.CreateTemp(filepath.Dir(path), ".pappus-*")
 	if err != nil {
 		return fault{fmt.Errorf("%s: %w", path, err)}
@@ -117,6 +124,18 @@ func writeFile(path string, data []byte) error {
 	}
 	if err != nil {
 		os.Remove(temporary.Name())
+		return fault{fmt.Errorf("%s: %w", path, err)}
+	}
+	return nil
+}
+
+func writeInto(path string, data []byte) error {
+	into, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err == nil {
+		_, err = into.Write(data)
+		err = errors.Join(err, into.Close())
+	}
+	if err != nil {
 		return fault{fmt.Errorf("%s: %w", path, err)}
 	}
 	return nil

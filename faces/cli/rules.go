@@ -3,6 +3,8 @@ package cli
 import (
 	"context"
 	"fmt"
+	"slices"
+	"strings"
 
 	"pappus/desk/rules"
 	"pappus/flight"
@@ -26,7 +28,11 @@ var rulesCommand = command{
 		if _, err := a.system(unitsOf(f)); err != nil {
 			return err
 		}
-		answer, err := flight.Rules(f, a.last("text", f.Rules))
+		text := a.last("text", f.Rules)
+		if a.has("text") && !slices.Contains(rules.Texts(), text) {
+			return usage("--text: %q is none of %s", text, strings.Join(rules.Texts(), ", "))
+		}
+		answer, err := flight.Rules(f, text)
 		if err != nil {
 			return err
 		}

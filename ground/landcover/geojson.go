@@ -26,7 +26,7 @@ func ParseAreas(file string, data []byte) ([]OwnArea, error) {
 	r := &areaReader{file: file}
 	var doc feature
 	if err := json.Unmarshal(data, &doc); err != nil {
-		return nil, fmt.Errorf("%s: not GeoJSON: %w", file, err)
+		return nil, fmt.Errorf(`%s: %s: expected an object such as {"type": "FeatureCollection", "features": […]}`, file, notGeoJSON(err))
 	}
 	switch doc.Type {
 	case "FeatureCollection":
@@ -53,6 +53,19 @@ func ParseAreas(file string, data []byte) ([]OwnArea, error) {
 		return nil, fmt.Errorf("%s: there is no area in it", file)
 	}
 	return r.areas, nil
+}
+
+// notGeoJSON says why a text is none, without the words of the decoder on its own types.
+func notGeoJSON(err error) string {
+	var syntax *json.SyntaxError
+	if errors.As(err, &syntax) {
+		return fmt.Sprintf("not JSON (%v, near octet %d)", syntax, syntax.Offset)
+	}
+	var shape *json.UnmarshalTypeError
+	if errors.As(err, &shape) {
+		return fmt.Sprintf("not GeoJSON: %s stands near octet %d", shape.Value, shape.Offset)
+	}
+	return "not GeoJSON"
 }
 
 type geometry struct {

@@ -143,7 +143,8 @@ func TestParseAreasRefuses(t *testing.T) {
 		return `{"type":"Feature","properties":{"kind":"x"},"geometry":{"type":"Polygon","coordinates":[[` + s + `]]}}`
 	}
 	for name, c := range map[string]struct{ text, says string }{
-		"no JSON":         {`{`, "not GeoJSON"},
+		"no JSON":         {`{`, "not JSON (unexpected end of JSON input, near octet 1): expected an object"},
+		"a list":          {`[]`, "not GeoJSON: array stands near octet 1: expected an object"},
 		"a wrong type":    {`{"type":"Topology"}`, `"Topology", expected FeatureCollection`},
 		"an empty file":   {string(collection()), "no area"},
 		"a point":         {`{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"x"},"geometry":{"type":"Point","coordinates":[1,2]}}]}`, `feature 1: its geometry is a "Point"`},
