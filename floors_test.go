@@ -28,7 +28,7 @@ var house = []floor{
 	{7, "ports", []string{"sqlite", "weather", "receiver", "export", "osm"}, "ports touch disk, network and foreign formats"},
 	{7, "demo", nil, "the invented flight and sky stand with the ports, for they replace them"},
 	{6, "flight", []string{"jobs", "watch", ""}, "use cases as people speak of them; no arithmetic on quantities"},
-	{5, "desk", []string{"sizing", "box", "rules", "hours", "papers", "chase", "search", "review", "rehearse"}, "a room per task of the person"},
+	{5, "desk", []string{"sizing", "box", "ready", "money", "rules", "hours", "papers", "chase", "search", "review", "rehearse"}, "a room per task of the person"},
 	{4, "odds", []string{"landing", "ensemble", "track"}, "many flights, and what they say together"},
 	{3, "motion", []string{"ascent", "descent", "trajectory"}, "one flight through the air"},
 	{2, "record", nil, "the flight file knows the parts, not what they do in the air"},

@@ -52,10 +52,15 @@ func AlongBox(ctx context.Context, f *record.Flight, sky Sky, o BoxOptions) (*bo
 // briefMembers are enough for the tenths that a plan shows of a box.
 const briefMembers = 40
 
+// shortestForBox is the least time up that a box is followed for: an envelope that
+// bursts as it is let go says nothing of warmth or cells. A step of the box is
+// well below it.
+const shortestForBox = 5 * unit.Minute
+
 // addBox lays the brief of the boxes into a plan, where the file knows anything
 // of them.
 func addBox(ctx context.Context, a *sizing.Answer, parts *sizing.Parts, setting sizing.Setting, o sizing.Options) error {
-	if !box.Known(parts.File) {
+	if !box.Known(parts.File) || a.Ascent.Duration < shortestForBox {
 		return nil
 	}
 	usual := UsualBoxOptions()

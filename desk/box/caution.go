@@ -17,6 +17,7 @@ const (
 	hotLithium  = 60.0 // °C, the top of most cells' ratings
 	longSilence = 30 * unit.Minute
 	often       = 0.1 // of the flights
+	half        = 0.5 // K, below which whole degrees do not tell two temperatures apart
 )
 
 // cautions looks the answer over.
@@ -75,11 +76,11 @@ func (b *Box) warmCautions(add adder) {
 		if t.Warmest != nil {
 			limit, of = *t.Warmest, "its rating"
 		}
-		if t.Before.P90 > limit {
+		if t.Before.P90 > limit+half {
 			add("hot-before-launch", fmt.Sprintf("%s overheats before the release: keep the box open and in the shade, and switch it on last.", sentence(t.Name)),
 				fmt.Sprintf("up to %.0f °C while it waits, above %s", unit.ToCelsius(t.Before.P90), of))
 		}
-		if t.Warm.P90 > limit && t.Warm.P90 > t.Before.P90 {
+		if t.Warm.P90 > limit+half && t.Warm.P90 > t.Before.P90 {
 			add("hot-aloft", fmt.Sprintf("%s overheats in flight: thin air cools it badly.", sentence(t.Name)),
 				fmt.Sprintf("up to %.0f °C, above %s", unit.ToCelsius(t.Warm.P90), of))
 		}
@@ -107,7 +108,7 @@ func (b *Box) coldCautions(add adder) {
 		coldest = min(coldest, r.Inside.P10)
 	}
 	if coldest < celsius(keepAbove) {
-		add("cold-box", "The inside gets cold: look up what your cameras and cells stand, and soak them in a freezer.",
+		add("cold-box", fmt.Sprintf("The inside of %s gets cold: look up what your cameras and cells stand, and soak them in a freezer.", b.called()),
 			fmt.Sprintf("down to %.0f °C in one flight of ten, hours after the landing counted; above 10 °C is the usual aim", unit.ToCelsius(coldest)))
 	}
 }
@@ -131,4 +132,12 @@ func sentence(text string) string {
 		return "It"
 	}
 	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// called is the box's name in a sentence.
+func (b *Box) called() string {
+	if b.Name == "" {
+		return "the box"
+	}
+	return b.Name
 }

@@ -220,3 +220,14 @@ func (j *job) cards(part *record.Part) *Cards {
 	}
 	return c
 }
+
+// WallMeasured is a wall's loss as worked out and as measured, W/K.
+type WallMeasured struct{ Before, After float64 }
+
+// Measured answers what a freezer soak makes of a box's wall; false where the
+// file does not say the wall.
+func Measured(part *record.Part, soak *sizing.Soak) (WallMeasured, bool) {
+	before, ok := shellOf(part, nil)
+	after, _ := shellOf(part, soak)
+	return WallMeasured{before.wall, after.wall}, ok
+}

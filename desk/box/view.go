@@ -68,7 +68,7 @@ func viewOf(item *record.Item, box string, top float64) View {
 		return &n
 	}
 	for _, alt := range []float64{10e3, 20e3, 30e3, top} {
-		if alt > top {
+		if alt != top && alt > top-unit.Kilometre {
 			continue
 		}
 		row := ViewRow{Alt: alt, Horizon: SlantHorizon(alt), Arc: GroundArc(alt), Dip: Dip(alt), Sag: HorizonSag(alt, field, v.Lens)}

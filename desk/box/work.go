@@ -157,7 +157,10 @@ func (j *job) flownOf(track *trajectory.Track) *flown {
 
 // pathOf is a flight's places for radio: one a minute, then the ground.
 func pathOf(track *trajectory.Track, after float64) []spot {
-	first, last := track.Up[0], track.Down[len(track.Down)-1]
+	first, last := track.Up[0], track.Up[len(track.Up)-1]
+	if n := len(track.Down); n > 0 { // an envelope that bursts as it is let go has no way down
+		last = track.Down[n-1]
+	}
 	var path []spot
 	next := 0.0
 	for _, rows := range [][]trajectory.Row{track.Up, track.Down} {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"pappus/air/atmosphere"
 	"pappus/measure/unit"
@@ -75,18 +76,31 @@ func errorOf(t *record.Test, usual float64) float64 {
 // measure puts what the file's ground tests say in place of what is typical. It is
 // the one way by which a test reaches the odds.
 func (p *Parts) measure() {
-	for i := range p.File.Tests {
-		t := &p.File.Tests[i]
-		if t.Result != "pass" {
-			continue
-		}
-		switch {
-		case Is(t, DropTest):
-			p.measureDrop(t)
-		case Is(t, ScaleCheck):
-			p.measureScale(t)
+	for _, m := range []struct {
+		kind string
+		use  func(*record.Test)
+	}{{DropTest, p.measureDrop}, {ScaleCheck, p.measureScale}} {
+		if t := LatestTest(p.File, func(t *record.Test) bool { return Is(t, m.kind) }); t != nil && t.Result == "pass" {
+			m.use(t)
 		}
 	}
+}
+
+// LatestTest answers the last one done of those that match, whatever its result;
+// of a day the one that stands later in the file.
+func LatestTest(f *record.Flight, match func(*record.Test) bool) *record.Test {
+	var last *record.Test
+	for i := range f.Tests {
+		if t := &f.Tests[i]; match(t) && (last == nil || !TestDay(t).Before(TestDay(last))) {
+			last = t
+		}
+	}
+	return last
+}
+
+// TestDay is the day of a test.
+func TestDay(t *record.Test) time.Time {
+	return time.Date(t.Date.Year, t.Date.Month, t.Date.Day, 0, 0, 0, 0, time.UTC)
 }
 
 // DropArea answers the drag area that a drop test measured, m²: 2 m g / (density
@@ -182,7 +196,7 @@ type Soak struct {
 	Error        float64 // one standard deviation, a share
 }
 
-// SoakOf answers the freezer soak of a box of the file, the last one that passed.
+// SoakOf answers the freezer soak of a box of the file, if the last one passed.
 // A test that names no part belongs to the only box.
 func SoakOf(f *record.Flight, box *record.Part) (*Soak, bool) {
 	boxes := 0
@@ -191,17 +205,13 @@ func SoakOf(f *record.Flight, box *record.Part) (*Soak, bool) {
 			boxes++
 		}
 	}
-	for i := len(f.Tests) - 1; i >= 0; i-- {
-		t := &f.Tests[i]
-		mine := t.Part == box.Name && box.Name != "" || t.Part == "" && boxes == 1
-		if !Is(t, FreezerSoak) || t.Result != "pass" || !mine {
-			continue
-		}
-		if s, ok := soakOf(t); ok {
-			return s, true
-		}
+	last := LatestTest(f, func(t *record.Test) bool {
+		return Is(t, FreezerSoak) && (t.Part == box.Name && box.Name != "" || t.Part == "" && boxes == 1)
+	})
+	if last == nil || last.Result != "pass" {
+		return nil, false
 	}
-	return nil, false
+	return soakOf(last)
 }
 
 // soakOf reads a soak: with power and two temperatures the steady loss, else the

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"pappus/measure/unit"
@@ -142,3 +143,12 @@ func coordinates(lat, lon float64) string {
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }
+
+// sentenceCase begins a text with a capital.
+func sentenceCase(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	if size == 0 {
+		return text
+	}
+	return string(unicode.ToUpper(first)) + text[size:]
+}
