@@ -49,7 +49,7 @@ func Answer(ctx context.Context, document []byte, edits []record.Edit, o Answers
 	}
 	if f.Rules != "" {
 		if a.Rules, err = Rules(f, f.Rules); err != nil {
-			return nil, err
+			a.Trouble = err.Error()
 		}
 	}
 	parts, err := sizing.FromFile(f)

@@ -105,6 +105,28 @@ func TestAFlightThatCannotBeIsSaid(t *testing.T) {
 	}
 }
 
+// On the way to "800 g" a person types "8 g": whatever stands in a field, there is
+// an answer.
+func TestEveryKeystrokeIsAnswered(t *testing.T) {
+	a := lark(t, "first")
+	for path, typed := range map[string][]string{
+		"envelope.mass":           {"", "8", "80", "8000", "8 k", "20 kg", "0.001 g"},
+		"envelope.burst_diameter": {"0.1 m", "1.9 m", "2 m", "50 m"},
+		"gas.fill.free_lift":      {"", "0", "1", "-5 g", "1e", "90 kg"},
+		"train[2].diameter":       {"1 mm", "9 cm", "90 m"},
+		"train[6].mass":           {"0", "1000 kg", "1 mg"},
+		"launch.elevation":        {"0 m", "8 km", "-400 m", "60 km"},
+		"launch.time":             {"2", "1800-01-01T00:00:00Z", "2999-01-01T00:00:00Z"},
+	} {
+		for _, text := range typed {
+			answer := a.want(200, post, "/flights/lark/answers", fmt.Sprintf(`{"edits":[{"kind":"set","path":%q,"text":%q}]}`, path, text))
+			if answer["plan"] == nil && answer["trouble"] == nil && len(answer["faults"].([]any)) == 0 {
+				t.Errorf("%s = %q: neither a plan nor a word why not", path, text)
+			}
+		}
+	}
+}
+
 // The edits of an offer, made, give the flight that was offered.
 func TestOffersAreWhatTheySay(t *testing.T) {
 	a := lark(t, "first")
