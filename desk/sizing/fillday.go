@@ -270,7 +270,7 @@ func (d *FillDay) notes(air inflation.Air, system unit.System) []string {
 		notes = append([]string{fmt.Sprintf("the wind is above %s, up to which people fill (common practice): wait, or go behind a wind screen", unit.FormatSpeed(fillWind, system))}, notes...)
 	}
 	if !d.Train.Given {
-		notes = append(notes, "weigh the whole train as it hangs, and give it with --train: the lift is worth no more than that mass")
+		notes = append(notes, "weigh the whole train as it hangs, and give that mass too: the lift is worth no more than that mass")
 	}
 	return notes
 }

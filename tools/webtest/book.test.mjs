@@ -58,7 +58,7 @@ test("from an empty book to a flight of one's own, by keyboard alone", async () 
   await page.getByLabel("Name").focus();
   await page.keyboard.type("Field Vole 1");
   await page.keyboard.press("Enter");
-  await page.waitForURL("**/f/field-vole-1/text");
+  await page.waitForURL("**/f/field-vole-1/plan");
   await revision(page, 1);
   await page.getByText("T minus").or(page.getByText("T plus")).first().waitFor();
   await page.getByText("nothing is missing").waitFor();
@@ -70,7 +70,7 @@ test("from an empty book to a flight of one's own, by keyboard alone", async () 
 });
 
 test("save, undo and redo", async () => {
-  const { page, faults } = await visit("/f/field-vole-1");
+  const { page, faults } = await visit("/f/field-vole-1/text");
   await change(page, 'mass = "600 g"', 'mass = "800 g"');
   await page.keyboard.press("Control+s");
   await revision(page, 2);
@@ -155,7 +155,7 @@ test("two windows on one flight lose nothing of each other's", async () => {
 test("copy, compare, archive and delete with undo", async () => {
   const { page, faults } = await visit("/");
   await press(page, "Copy");
-  await page.waitForURL("**/f/field-vole-1-copy/text");
+  await page.waitForURL("**/f/field-vole-1-copy/plan");
   await page.getByRole("link", { name: "All flights" }).click();
   const row = page.getByRole("listitem").filter({ hasText: "Field Vole 1, copy" });
   await row.getByRole("button", { name: "Archive" }).click();

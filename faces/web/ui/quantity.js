@@ -69,6 +69,17 @@ export function say(value, kind, system) {
   return plain(value * scale.factor + (scale.offset ?? 0), scale.digits) + noBreak + scale.unit;
 }
 
+/**
+ * Says what is only worked out to some per cent: with three figures.
+ * @param {number} value in SI units @param {keyof typeof scales} kind @param {System} system
+ */
+export function about(value, kind, system) {
+  const factor = scales[kind]?.[system].factor ?? 1;
+  const size = Math.abs(value * factor);
+  const step = size > 0 ? 10 ** (Math.floor(Math.log10(size)) - 2) : 1;
+  return say((Math.round((value * factor) / step) * step) / factor, kind, system);
+}
+
 /** @param {number} n @param {string} one @param {string} [many] */
 export function count(n, one, many = `${one}s`) {
   return `${plain(n)}${noBreak}${n === 1 ? one : many}`;

@@ -2,7 +2,7 @@
 // its band, and under it a lane each for daylight and for every reporter.
 import { html } from "htm/preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
-import { clock, duration, heightSteps, say } from "../quantity.js";
+import { about, clock, duration, heightSteps, say } from "../quantity.js";
 import { units } from "../settings.js";
 
 /** @typedef {import("./types.js").Course} Course */
@@ -23,7 +23,7 @@ export function Axis({ course, stale }) {
     return () => watch.disconnect();
   }, []);
   const when = (/** @type {number} */ after) => clock(course.launch_time, after);
-  const words = `Released at ${when(0)}, bursts near ${say(course.burst_alt_m, "height", units.value)} about ${when(course.burst_s)}, lands about ${when(course.landing_s)}, ${duration(Math.round(course.landing_s / 60) * 60)} after the release.`;
+  const words = `Released at ${when(0)}, bursts near ${about(course.burst_alt_m, "height", units.value)} about ${when(course.burst_s)}, lands about ${when(course.landing_s)}, ${duration(Math.round(course.landing_s / 60) * 60)} after the release.`;
   return html`<section class=${`axis ${stale ? "stale" : ""}`} aria-labelledby="axis-title">
     <h2 id="axis-title">The flight in time</h2>
     <p class="sum">${words}</p>

@@ -1,5 +1,5 @@
 // The answers in three groups: what each is, in words and with its number.
-import { clock, duration, say, sayGas } from "../quantity.js";
+import { about, clock, duration, say, sayGas } from "../quantity.js";
 
 /** @typedef {import("./types.js").Plan} Plan */
 /** @typedef {import("../settings.js").System} System */
@@ -18,7 +18,7 @@ import { clock, duration, say, sayGas } from "../quantity.js";
 export function groupsOf(plan, system, launch) {
   const { lift, gas, ascent, burst, descent } = plan;
   /** @param {Parameters<typeof say>[1]} kind */
-  const as = (kind) => (/** @type {number} */ v) => say(v, kind, system);
+  const as = (kind) => (/** @type {number} */ v) => about(v, kind, system);
   const used = gas.cylinders?.map((c) => say(c.used_share, "share", system)).join(", ");
   const buy = plan.gas_to_buy;
   return [
@@ -70,14 +70,14 @@ export function groupsOf(plan, system, launch) {
     },
     {
       title: "Way up and burst",
-      sum: `Rises for ${duration(Math.round(ascent.duration_s / 60) * 60)} and bursts near ${say(burst.nominal_alt_m, "height", system)}, about ${clock(launch, ascent.duration_s)}.`,
+      sum: `Rises for ${duration(Math.round(ascent.duration_s / 60) * 60)} and bursts near ${about(burst.nominal_alt_m, "height", system)}, about ${clock(launch, ascent.duration_s)}.`,
       cautions: ["floater", "fast-rise"],
       figures: [
         {
           key: "burst.nominal_alt_m",
           words: "Burst height",
           gloss: "above the sea",
-          number: say(burst.nominal_alt_m, "height", system),
+          number: about(burst.nominal_alt_m, "height", system),
           ...band(burst.alt_m),
           said: as("height"),
         },
@@ -85,7 +85,7 @@ export function groupsOf(plan, system, launch) {
           key: "ascent.mean_rate_mps",
           words: "Mean rise",
           gloss: "from release to burst",
-          number: say(ascent.mean_rate_mps, "rise", system),
+          number: about(ascent.mean_rate_mps, "rise", system),
           ...band(ascent.mean_rate_band_mps),
           said: as("rise"),
         },
@@ -107,14 +107,14 @@ export function groupsOf(plan, system, launch) {
     },
     {
       title: "Way down",
-      sum: `Lands at ${say(descent.landing_speed_mps, "speed", system)} about ${clock(launch, ascent.duration_s + descent.duration_s)}.`,
+      sum: `Lands at ${about(descent.landing_speed_mps, "speed", system)} about ${clock(launch, ascent.duration_s + descent.duration_s)}.`,
       cautions: ["hard-landing", "slow-descent"],
       figures: [
         {
           key: "descent.landing_speed_mps",
           words: "Landing speed",
           gloss: "straight down; wind comes on top",
-          number: say(descent.landing_speed_mps, "speed", system),
+          number: about(descent.landing_speed_mps, "speed", system),
           ...band(descent.landing_speed_band_mps),
           said: as("speed"),
         },
@@ -122,7 +122,7 @@ export function groupsOf(plan, system, launch) {
           key: "descent.landing_energy_j",
           words: "Energy at the ground",
           gloss: "of the heaviest box alone",
-          number: say(descent.landing_energy_j, "energy", system),
+          number: about(descent.landing_energy_j, "energy", system),
         },
         {
           key: "descent.duration_s",
@@ -136,7 +136,7 @@ export function groupsOf(plan, system, launch) {
           key: "descent.peak_speed_mps",
           words: "Fastest fall",
           gloss: "just after the burst, in thin air",
-          number: say(descent.peak_speed_mps, "speed", system),
+          number: about(descent.peak_speed_mps, "speed", system),
         },
       ],
     },
