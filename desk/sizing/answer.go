@@ -188,7 +188,7 @@ func (p *Parts) advise(a *Answer, s *Setting, o Options) {
 	a.Changes = p.sensitivities(s, o)
 	a.Short = p.shortGas(s, o)
 	a.GasToBuy = p.gasToBuy(s, o)
-	a.Cautions = p.cautions(a)
+	a.Cautions = p.cautions(a, o.System)
 }
 
 func (p *Parts) answerGas(a *Answer, s *Setting) {

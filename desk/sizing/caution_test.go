@@ -1,6 +1,11 @@
 package sizing
 
-import "testing"
+import (
+	"regexp"
+	"testing"
+
+	"pappus/measure/unit"
+)
 
 // Each caution has a flight that triggers it and one, the usual flight, that
 // does not.
@@ -40,5 +45,30 @@ func TestEachCautionIsTriggeredAndNot(t *testing.T) {
 	}
 	if !quiet["cylinder"] {
 		t.Error("the cylinder's own danger is not said of every flight")
+	}
+}
+
+// A reader of US units finds no metric figure among the cautions, and the other way round.
+func TestCautionsSpeakTheReadersUnits(t *testing.T) {
+	figures := map[unit.System]*regexp.Regexp{
+		unit.US:     regexp.MustCompile(`[0-9] ?(m/s|m|m3|m³|N|kg|km)\b`),
+		unit.Metric: regexp.MustCompile(`[0-9] ?(mph|ft/min|ft|ft3|ft³|lbf|lb|mi)\b`),
+	}
+	for system, foreign := range figures {
+		said := 0
+		for _, replace := range [][]string{
+			{`diameter = "1.5 m"`, `diameter = "0.9 m"`}, {`diameter = "1.5 m"`, `diameter = "3 m"`}, {`"8.3 m"`, `"6.5 m"`},
+			{usualFill, `{ free_lift = "250 g" }`}, {usualFill, `{ free_lift = "6 kg" }`}, {`"450 N"`, `"90 N"`}, {`"291 ft3"`, `"100 ft3"`},
+		} {
+			for _, c := range planned(t, parsed(t, replace...), Options{System: system}).Cautions {
+				said++
+				if figure := foreign.FindString(c.String()); figure != "" {
+					t.Errorf("%s: %q in %q", c.ID, figure, c)
+				}
+			}
+		}
+		if said < 10 {
+			t.Errorf("%d cautions only", said)
+		}
 	}
 }

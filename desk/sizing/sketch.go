@@ -59,7 +59,7 @@ func (g *Goal) Work(ctx context.Context, system unit.System) (*Sketch, error) {
 	if err := g.check(); err != nil {
 		return nil, err
 	}
-	answer := &Sketch{Goal: g.wishes(system), Options: []Option{}, Refused: []Refusal{}, Notes: g.notes()}
+	answer := &Sketch{Goal: g.wishes(system), Options: []Option{}, Refused: []Refusal{}, Notes: g.notes(system)}
 	found := g.search()
 	for i := range found {
 		c := &found[i]
@@ -109,11 +109,11 @@ func (g *Goal) check() error {
 	return nil
 }
 
-func (g *Goal) notes() []string {
+func (g *Goal) notes(system unit.System) []string {
 	notes := []string{
 		"burst sizes are typical for an envelope's mass (WMO-No. 8, from memory); makes differ by 15 %: put the data sheet's into the file",
 		fmt.Sprintf("beside box and canopy %.0f g are counted for cord, link and reflector, and %.0f g of cloth and line for each square metre of canopy (judgement): weigh yours", rigMass()/unit.Gram, canopyCloth/unit.Gram),
-		fmt.Sprintf("rises from %.0f to %.0f m/s are looked at: slower ones may float away, faster ones waste gas and height", soundRise, usualRise),
+		fmt.Sprintf("rises from %s to %s are looked at: slower ones may float away, faster ones waste gas and height", unit.FormatRate(soundRise, system), unit.FormatRate(usualRise, system)),
 		"where it comes down, and whether it may fly, are other questions: pappus odds, pappus rules",
 	}
 	switch {

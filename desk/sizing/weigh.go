@@ -64,17 +64,17 @@ func (d *FillDay) byScale(p *Parts, neck float64, air inflation.Air, system unit
 	fromScale := scaleError(d.Wind) * math.Abs(neck)
 	fromWarmth := displaced * warmth / air.Temperature // 3 K are 1 % of the displaced air
 	m := &Measure{Moles: moles, Neck: settled.neck, Error: math.Hypot(fromScale, fromWarmth)}
-	m.Text = fmt.Sprintf("%s weighed, good to %s (%s)", unit.FormatMass(neck, system), unit.FormatMass(m.Error, system), d.errorWords())
+	m.Text = fmt.Sprintf("%s weighed, good to %s (%s)", unit.FormatMass(neck, system), unit.FormatMass(m.Error, system), d.errorWords(system))
 	if change := settled.neck - neck; math.Abs(change) > 0.5*unit.Gram && d.Gas.Given {
 		m.Text += fmt.Sprintf("; once the gas is as warm as the air it will be %s", unit.FormatMass(settled.neck, system))
 	}
 	return m
 }
 
-func (d *FillDay) errorWords() string {
+func (d *FillDay) errorWords(system unit.System) string {
 	words := "wind not given"
 	if d.Wind.Given {
-		words = fmt.Sprintf("wind of %.1f m/s", d.Wind.Value)
+		words = "wind of " + unit.FormatSpeed(d.Wind.Value, system)
 	}
 	if !d.Gas.Given {
 		words += ", gas temperature not measured"
