@@ -98,21 +98,26 @@ export function Chart(props) {
   }, [under, odds, settled]);
 
   const shade = useMemo(() => shadeOf(odds?.shade), [odds, theme.value]);
+  // Drawn at the next frame, from what then is the latest.
   const waiting = useRef(0);
-  useEffect(() => {
-    const draw = () => {
+  const latest = useRef(() => {});
+  latest.current = () => {
+    if (!under || !over.current) return;
+    const mark = odds && moment !== null ? at(odds, moment) : null;
+    paint(over.current, under, { odds, ways, shade, areas, ground, mark, system: units.value });
+  };
+  redraw.current = () => {
+    if (waiting.current) return;
+    waiting.current = requestAnimationFrame(() => {
       waiting.current = 0;
-      if (!under || !over.current) return;
-      const mark = odds && moment !== null ? at(odds, moment) : null;
-      paint(over.current, under, { odds, ways, shade, areas, ground, mark, system: units.value });
-    };
-    redraw.current = () => {
-      if (!waiting.current) waiting.current = requestAnimationFrame(draw);
-    };
-    redraw.current();
+      latest.current();
+    });
+  };
+  useEffect(() => redraw.current(), [under, odds, ways, shade, areas, ground, moment, units.value, theme.value]);
+  useEffect(() => {
     document.fonts.ready.then(() => redraw.current());
-  }, [under, odds, ways, shade, areas, ground, moment, units.value, theme.value]);
-  useEffect(() => () => cancelAnimationFrame(waiting.current), []);
+    return () => cancelAnimationFrame(waiting.current);
+  }, []);
 
   return html`<figure class="chart" aria-labelledby="chart-words">
     <div class="base" ref=${box}></div>

@@ -56,13 +56,16 @@ function write(pen, text, x, y, t) {
   pen.fillText(text, x, y);
 }
 
+const near = 860; // pixels to a degree from which small airfields are named too
 const largeOnes = 30_000; // people; the plain map names these towns itself
 
 /** @param {Pen} pen @param {Under} under @param {import("./types.js").Ground} ground @param {Inks} t */
 export function paintNames(pen, under, ground, t) {
   /** @type {[number, number, number][]} */
   const taken = [];
-  for (const named of [...ground.airfields, ...ground.towns.filter((town) => town.people < largeOnes)]) {
+  const degree = Math.abs(under.project(1, 0)[0] - under.project(0, 0)[0]);
+  const fields = ground.airfields.filter((f) => degree >= near || f.kind !== "small airport");
+  for (const named of [...ground.towns.filter((town) => town.people < largeOnes), ...fields]) {
     const [x, y] = under.project(named.lon_deg, named.lat_deg);
     const half = 4 * named.name.length;
     if (taken.some(([a, b, h]) => Math.abs(a - x) < h + half && Math.abs(b - y) < 18)) continue;

@@ -38,8 +38,8 @@ export function makeRun(id) {
     working = "";
   };
 
-  /** @param {Asked} asked */
-  async function full(asked) {
+  /** @param {Asked} asked @param {number} [before] how often another window stopped the work */
+  async function full(asked, before = 0) {
     leave();
     queued = null;
     const mine = question;
@@ -54,6 +54,8 @@ export function makeRun(id) {
         if (now.state === "done") break;
         if (now.state !== "running") {
           working = "";
+          // Our own stop ends this loop before; another window's does not bind us.
+          if (now.state === "cancelled" && before < 3) return full(asked, before + 1);
           state.value = { kind: now.state === "cancelled" ? "cancelled" : "failed", text: now.text, share: 0 };
           return;
         }
