@@ -75,7 +75,7 @@ function Lanes({ course, width, when, words }) {
 
 /** @param {{ from: number, to: number, words: string }} props */
 function Phase({ from, to, words }) {
-  if (to - from < 56) return null;
+  if (to - from < 100) return null;
   return html`<text class="soft" x=${(from + to) / 2} y=${high - 8} text-anchor="middle">${words}</text>`;
 }
 

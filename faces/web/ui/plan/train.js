@@ -51,7 +51,7 @@ export function Train({ state, at, show }) {
   /** @param {string} path */
   const press = (path) => show(path === at ? "" : path);
   const height = Math.max(380, Math.min(620, rows.length * 44));
-  return html`<section class="train" ref=${whole} aria-labelledby="train-title">
+  return html`<section class=${`train ${at ? "opened" : ""}`} ref=${whole} aria-labelledby="train-title">
     <h2 id="train-title" class="unseen">What flies</h2>
     <div class="canvas">
       ${places.width > 0 && plan && html`<${Drawing} shapes=${hang(train)} release=${plan.gas.diameter_m} burst=${plan.burst.diameter_m} box=${{ width: places.width, height }} rows=${places.rows} edge=${places.edge} at=${at} press=${show} />`}
