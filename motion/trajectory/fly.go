@@ -194,6 +194,7 @@ func (f *Flight) rise(sky *forecast.Sampler, place *Place, speed *float64, out *
 		east, north, rateFactor := 0.0, 0.0, 1.0
 		if f.Doubt != nil {
 			east, north, rateFactor = f.Doubt.up(middle.Alt)
+			east, north = turned(east, north, f.Start.LonDeg, middle)
 			air.WindEast += east
 			air.WindNorth += north
 		}
@@ -250,6 +251,7 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 		east, north := 0.0, 0.0
 		if f.Doubt != nil {
 			east, north = f.Doubt.down(middle.Alt, place.Seconds+dt/2)
+			east, north = turned(east, north, f.Start.LonDeg, middle)
 			air.WindEast += east
 			air.WindNorth += north
 		}

@@ -301,3 +301,28 @@ func TestTooLittleGas(t *testing.T) {
 		t.Errorf("status %v", out.Status)
 	}
 }
+
+// Beside a pole, a departure drawn at one meridian is the same arrow at every
+// other: from the pole, north is against the way out and east along the circle.
+func TestDeparturesKeepTheirDirectionAcrossThePole(t *testing.T) {
+	for _, lat := range []float64{89.99, -89.99} {
+		side := math.Copysign(1, lat)
+		arrow := func(lon, east, north float64) (x, y float64) { // in the plane of the pole, lon 0 along x
+			sin, cos := math.Sincos(lon * math.Pi / 180)
+			return -east*sin - side*north*cos, east*cos - side*north*sin
+		}
+		for _, from := range []float64{0, 100, -170} {
+			for _, to := range []float64{0, 90, 180, -95, 179.9} {
+				x, y := arrow(from, 3, -2)
+				east, north := turned(3, -2, from, Place{LatDeg: lat, LonDeg: to})
+				// 0.01 degrees off the pole the meridians turn by all but 2e-8 of the longitude.
+				if gotX, gotY := arrow(to, east, north); math.Hypot(gotX-x, gotY-y) > 1e-6 {
+					t.Errorf("latitude %g, from %g to %g: (%.6f, %.6f), want (%.6f, %.6f)", lat, from, to, gotX, gotY, x, y)
+				}
+			}
+		}
+	}
+	if east, north := turned(3, -2, 0, Place{LatDeg: 79, LonDeg: 50}); east != 3 || north != -2 {
+		t.Errorf("(%g, %g) far from a pole, want (3, -2)", east, north)
+	}
+}

@@ -79,6 +79,20 @@ func moveNearPole(latDeg, lonDeg, alt, east, north float64) (float64, float64) {
 	return to.LatDeg, to.LonDeg
 }
 
+// turned brings a departure of the wind that was drawn at a launch's meridian
+// to that of a place. Near a pole east and north point elsewhere after a few km,
+// and a departure that kept its components would blow every flight towards the
+// pole or away from it. Elsewhere a flight's meridians turn by a few degrees,
+// which is nothing beside a departure that has no preferred direction.
+func turned(east, north, fromLonDeg float64, p Place) (float64, float64) {
+	const turning = 80.0 // degrees of latitude from which it is counted
+	if math.Abs(p.LatDeg) < turning {
+		return east, north
+	}
+	sin, cos := math.Sincos(geo.WrapLonDeg(p.LonDeg-fromLonDeg) * degree * math.Sin(p.LatDeg*degree))
+	return east*cos + north*sin, north*cos - east*sin
+}
+
 // Drift carries a point sideways through the sky along heights that are given:
 // what the wind alone does to a balloon whose rise is known. It answers the
 // point at each of the given heights and instants; the first is where it starts.
