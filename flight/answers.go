@@ -27,6 +27,7 @@ type AnswersOptions struct {
 	Members int
 	Workers int
 	System  unit.System
+	Box     bool // follow the boxes too, which takes several times as long as all else
 }
 
 // answersSeed is the same for every change, so that an answer moves only because
@@ -62,7 +63,7 @@ func Answer(ctx context.Context, document []byte, edits []record.Edit, o Answers
 	if a.Plan, err = parts.Work(ctx, setting, options); err == nil {
 		a.Course, err = parts.Course(ctx, setting, options)
 	}
-	if err == nil {
+	if err == nil && o.Box {
 		err = addBox(ctx, a.Plan, parts, setting, options)
 	}
 	if err != nil {

@@ -27,6 +27,7 @@ type answersRequest struct {
 	Document string        `json:"document,omitempty"` // absent: as the flight stands
 	Edits    []editRequest `json:"edits,omitempty"`
 	Units    string        `json:"units,omitempty"` // "us" or "metric", of the words
+	Box      bool          `json:"box,omitempty"`   // the boxes too; for a second question, once typing rests
 }
 
 // editRequest is one change of the document, by key.
@@ -77,7 +78,7 @@ func (s *Server) answers(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	a, err := flight.Answer(r.Context(), document, edits, flight.AnswersOptions{Members: drawnForAnswers, Workers: runtime.GOMAXPROCS(0), System: system})
+	a, err := flight.Answer(r.Context(), document, edits, flight.AnswersOptions{Members: drawnForAnswers, Workers: runtime.GOMAXPROCS(0), System: system, Box: q.Box})
 	if err != nil {
 		return nil, refusedUnlessGone(r, err)
 	}

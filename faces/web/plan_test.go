@@ -68,6 +68,17 @@ func TestCourseHoldsTheWay(t *testing.T) {
 	}
 }
 
+// The boxes are followed when that is asked, for it takes longer than typing may.
+func TestBoxesAreFollowedWhenAsked(t *testing.T) {
+	a := lark(t, "first")
+	if answer := a.want(200, post, "/flights/lark/answers", `{}`); dig(answer, "plan", "box") != nil {
+		t.Error("the boxes are followed unasked")
+	}
+	if answer := a.want(200, post, "/flights/lark/answers", `{"box":true}`); dig(answer, "plan", "box") == nil {
+		t.Error("the boxes are not followed")
+	}
+}
+
 func TestReporterIsSilentAboveItsCeiling(t *testing.T) {
 	a := lark(t, "first")
 	answer := a.want(200, post, "/flights/lark/answers", `{"edits":[{"kind":"set","path":"reporter[1].ceiling","text":"10 km"}]}`)
