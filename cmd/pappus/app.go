@@ -4,18 +4,22 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"maps"
+	"math/rand/v2"
 	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
+	"slices"
 	"time"
 
 	"pappus/faces/cli"
 	"pappus/faces/web"
 	"pappus/flight"
 	"pappus/ports/sqlite"
+	"pappus/ports/weather"
 )
 
 // startApp opens the book and serves the app on it until ctx ends.
@@ -42,9 +46,16 @@ func startApp(ctx context.Context, app cli.App) error {
 		return fmt.Errorf("the app cannot answer at %s: %w; another program may be there: end it, or choose another port with --listen", app.Listen, err)
 	}
 	defer listener.Close()
+	settings, err := weather.ParseSettings("", nil)
+	if err != nil {
+		return err
+	}
+	client := &weather.Client{Settings: settings, Now: time.Now, Random: rand.New(rand.NewPCG(uint64(time.Now().UnixNano()), uint64(os.Getpid())))}
+	defer client.Close()
 	server, err := web.New(web.Config{
 		Book: book, Now: time.Now, Version: version(), Log: slog.New(slog.NewTextHandler(os.Stderr, nil)),
 		Weather: web.Weather{Paths: app.Weather, Folder: folder, Demo: app.Demo},
+		Archive: web.Archives{Sources: slices.Collect(maps.Values(settings.Sources)), Client: client},
 	})
 	if err != nil {
 		return err

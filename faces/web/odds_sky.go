@@ -30,7 +30,7 @@ type Weather struct {
 
 // forecasts is the weather that can be chosen. A choice is named by the words
 // that the person's page sends back: "demo", "given/0" for the first of the
-// paths, "kept/NAME" for a dropped file.
+// paths, "kept/NAME" for a dropped file, "cycle/NAME" for a fetched cycle.
 type forecasts struct {
 	Weather
 	workers int
@@ -82,6 +82,13 @@ func (f *forecasts) filesOf(id string) ([]string, error) {
 			if fmt.Sprint(i) == rest {
 				return filesAt(path)
 			}
+		}
+	case kind == "cycle":
+		if names := f.groupFiles(rest, ""); len(names) > 0 {
+			for i, name := range names {
+				names[i] = filepath.Join(f.kept(), name)
+			}
+			return names, nil
 		}
 	case kind == "kept" && f.Folder != "" && keptName(rest):
 		path := filepath.Join(f.kept(), rest)

@@ -48,7 +48,9 @@ type forecastAnswer struct {
 }
 
 // listWeather says which forecasts there are and what they cover.
-func (s *Server) listWeather(*http.Request) (any, error) {
+func (s *Server) listWeather(*http.Request) (any, error) { return s.listed() }
+
+func (s *Server) listed() (weatherAnswer, error) {
 	f := s.forecasts
 	answer := weatherAnswer{Takes: f.Folder != "", Forecasts: []forecastAnswer{}}
 	if f.Demo {
@@ -60,12 +62,19 @@ func (s *Server) listWeather(*http.Request) (any, error) {
 	if f.Folder == "" {
 		return answer, nil
 	}
+	groups, err := f.groups()
+	if err != nil {
+		return answer, err
+	}
+	for _, group := range groups {
+		answer.Forecasts = append(answer.Forecasts, f.describe(groupKind+group, group, "kept"))
+	}
 	entries, err := os.ReadDir(f.kept())
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
+		return answer, err
 	}
 	for _, e := range entries {
-		if !e.IsDir() && keptName(e.Name()) {
+		if _, _, grouped := groupIn(e.Name()); !grouped && !e.IsDir() && keptName(e.Name()) {
 			answer.Forecasts = append(answer.Forecasts, f.describe("kept/"+e.Name(), e.Name(), "kept"))
 		}
 	}
@@ -234,14 +243,20 @@ const asideWord = ".removed-"
 
 func (s *Server) moveWeather(r *http.Request, from, to string) (any, error) {
 	f, name := s.forecasts, r.PathValue("name")
-	if f.Folder == "" || !keptName(name) {
-		return nil, wrong{http.StatusNotFound, "no file of that name is kept"}
+	names := f.groupFiles(name, from)
+	if len(names) == 0 {
+		names = []string{name}
 	}
-	err := os.Rename(filepath.Join(f.kept(), from+name), filepath.Join(f.kept(), to+name))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, wrong{http.StatusNotFound, "no file of that name is kept"}
-	} else if err != nil {
-		return nil, err
+	for _, name := range names {
+		if f.Folder == "" || !keptName(name) {
+			return nil, wrong{http.StatusNotFound, "no file of that name is kept"}
+		}
+		err := os.Rename(filepath.Join(f.kept(), from+name), filepath.Join(f.kept(), to+name))
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, wrong{http.StatusNotFound, "no file of that name is kept"}
+		} else if err != nil {
+			return nil, err
+		}
 	}
 	return s.listWeather(r)
 }

@@ -137,6 +137,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	ask(get, "/jobs/{id}/result", "/jobs/0-1/result", "")
 	ask(post, "/jobs/{id}/cancel", "/jobs/none/cancel", "")
 	askOdds(ask)
+	askWeather(ask)
 	ask(get, "/openapi.json", "/openapi.json", "")
 	for _, row := range routes() {
 		if row.raw == nil && !slices.Contains(asked, row.id) {

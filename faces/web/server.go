@@ -41,6 +41,7 @@ type Config struct {
 	Hosts   []string     // names, beside the loopback ones, that requests may be addressed to
 	Log     *slog.Logger // where faults of the program go
 	Weather Weather      // where forecasts are
+	Archive Archives     // where they are fetched from
 }
 
 // Server is the app. It is an http.Handler; Serve runs it on a listener.
@@ -56,6 +57,8 @@ type Server struct {
 
 	forecasts *forecasts
 	odds      oddsDesk
+	archives  Archives
+	studies   studyDesk
 }
 
 // New builds the app.
@@ -69,6 +72,7 @@ func New(c Config) (*Server, error) {
 		s.events.Publish("job", status.Flight, jobAnswer(status))
 	})
 	s.forecasts, s.odds.jobs = newForecasts(c.Weather, workers()), map[string]string{}
+	s.archives, s.studies.jobs = c.Archive, map[string]string{}
 	s.forecasts.sweep()
 	pages, err := loadPages()
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"log"
 	"log/slog"
+	"math/rand/v2"
 	"net"
 	"os"
 	"os/signal"
@@ -16,12 +17,14 @@ import (
 
 	"pappus/faces/web"
 	"pappus/ports/sqlite"
+	"pappus/ports/weather"
 )
 
 func main() {
 	book := flag.String("book", "", "")
 	listen := flag.String("listen", web.DefaultListen, "")
 	demo := flag.Bool("demo", false, "")
+	archive := flag.String("archive", "", "settings file of the archives that may be fetched from; none: nothing can be")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -30,7 +33,11 @@ func main() {
 		log.Fatal(err)
 	}
 	defer b.Close()
-	s, err := web.New(web.Config{Book: b, Now: time.Now, Version: "dev", Log: slog.Default(), Weather: web.Weather{Folder: filepath.Dir(*book), Demo: *demo}})
+	config := web.Config{Book: b, Now: time.Now, Version: "dev", Log: slog.Default(), Weather: web.Weather{Folder: filepath.Dir(*book), Demo: *demo}}
+	if *archive != "" {
+		config.Archive = archives(*archive)
+	}
+	s, err := web.New(config)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -41,5 +48,21 @@ func main() {
 	fmt.Println("http://" + l.Addr().String() + "/")
 	if err := s.Serve(ctx, l); err != nil {
 		log.Fatal(err)
+	}
+}
+
+// archives is only what a settings file names: tests play it on the loopback.
+func archives(path string) web.Archives {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		log.Fatal(err)
+	}
+	settings, err := weather.ParseSettings(path, text)
+	if err != nil {
+		log.Fatal(err)
+	}
+	return web.Archives{
+		Sources: []weather.Source{settings.Sources["gfs025"]},
+		Client:  &weather.Client{Settings: settings, Now: time.Now, Random: rand.New(rand.NewPCG(1, 1))},
 	}
 }
