@@ -1,6 +1,6 @@
 // The Odds place: where the flight comes down and how sure that is.
 import { html } from "htm/preact";
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { Refusal } from "../api.js";
 import { contact } from "../live.js";
 import { fail, notice } from "../notices.js";
@@ -73,6 +73,11 @@ function Worked({ open, onOpen, saved, launch, revision }) {
     areasOf(id).then(setAreas, fail);
   }, [id, contact.value]);
   useEffect(() => () => run.leave(), [run]);
+  // What is being tried stands first in the sheet, and is brought there.
+  const sheet = useRef(/** @type {HTMLDivElement | null} */ (null));
+  useEffect(() => {
+    if (tried && sheet.current) sheet.current.scrollTop = 0;
+  }, [tried !== null]);
 
   /** @param {Place | null} to @returns {import("./ask.js").Asked} */
   const asked = (to) => ({ weather: chosen, units: units.value, ...(to ? { lat_deg: to.lat, lon_deg: to.lon } : {}) });
@@ -152,10 +157,10 @@ function Worked({ open, onOpen, saved, launch, revision }) {
         moment=${odds ? middle : null} words=${words} onDrag=${drag} onDrop=${(/** @type {Place} */ to) => setTried({ to, held: false })} />
       ${odds && html`<${Profile} odds=${odds} launch=${launch} moment=${middle} onMoment=${setMoment} />`}
     </div>
-    <div class="odds-sheet" tabindex="-1">
+    <div class="odds-sheet" ref=${sheet}>
       <${Progress} state=${run.state.value} shown=${Boolean(odds)} onCancel=${run.cancel} onAgain=${() => run.full(asked(tried?.to ?? null))} />
-      ${odds && html`<${Verdict} odds=${odds} launch=${launch} settled=${settled} />`}
       ${tried && html`<${Tried} odds=${odds} name=${name} settled=${settled} onKeep=${keep} onBack=${() => setTried(null)} />`}
+      ${odds && html`<${Verdict} odds=${odds} launch=${launch} settled=${settled} />`}
       ${
         empty &&
         html`<section class="empty-odds"><h2>Drop a forecast in</h2>

@@ -67,6 +67,8 @@ export function paint(canvas, under, picture) {
     line(pen, under, way, { colour: t.ink, width: 2 * t.thick, dash });
   }
   paintTicks(pen, under, odds, picture.system, t);
+  if (most) edgeWords(pen, under, most.geometry, "9 in 10 land inside", t);
+  if (half) edgeWords(pen, under, half.geometry, "half land inside", t);
   if (picture.mark) {
     const [x, y] = under.project(picture.mark.lon, picture.mark.lat);
     pen.beginPath();
@@ -121,6 +123,26 @@ function region(pen, under, shape, fill, stroke, width) {
   pen.strokeStyle = stroke;
   pen.lineWidth = width;
   pen.stroke();
+}
+
+/**
+ * Says at the southern edge of a region what it holds.
+ * @param {Pen} pen @param {Under} under @param {import("./types.js").Shape} shape @param {string} text @param {Inks} t
+ */
+function edgeWords(pen, under, shape, text, t) {
+  const ring = shape.coordinates.map((p) => p[0] ?? []).sort((a, b) => b.length - a.length)[0] ?? [];
+  const south = ring.reduce((a, b) => (b[1] < a[1] ? b : a), ring[0] ?? [0, 0]);
+  const [x, y] = under.project(south[0], south[1]);
+  pen.font = '700 12px "Atkinson Hyperlegible", sans-serif';
+  const across = ring.map((p) => under.project(p[0], p[1])[0]);
+  if (Math.max(...across) - Math.min(...across) < pen.measureText(text).width) return; // no room: the sheet says it
+  pen.textAlign = "center";
+  pen.textBaseline = "middle";
+  pen.strokeStyle = t.paper;
+  pen.lineWidth = 4;
+  pen.strokeText(text, x, y);
+  pen.fillStyle = t.chance[4] ?? "";
+  pen.fillText(text, x, y);
 }
 
 /** @param {Pen} pen @param {Under} under @param {Way} way @param {{ colour: string, width: number, dash?: number[] }} how */

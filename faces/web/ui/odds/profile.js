@@ -88,7 +88,8 @@ function options(odds, launch, box, now) {
   const system = units.value;
   const font = '13px "Atkinson Hyperlegible", sans-serif';
   const top = Math.max(burst.alt_m.p90, Math.max(...odds.up.alt_m));
-  const heights = [0, ...heightSteps(top, system)];
+  const crowded = box.clientHeight < 130; // every second figure then
+  const heights = [0, ...heightSteps(top, system).filter((_, i) => !crowded || i % 2 === 1)];
   /** @param {string} instant */
   const after = (instant) => (Date.parse(instant) - Date.parse(launch)) / 1000;
   const { begin, end } = span(odds);

@@ -37,7 +37,13 @@ export function paintTicks(pen, under, odds, system, t) {
     pen.stroke();
     figure(pen, text, { x, y }, across, half, bold, t, figures);
   };
-  tick(pointOf(odds.up, Math.max(0, last - 3)), burst, burst, `bursts at ${say(burst.alt, "height", system)}`, true);
+  tick(
+    pointOf(odds.up, Math.max(0, last - 3)),
+    burst,
+    burst,
+    `bursts at ${say(odds.odds.nominal.burst.alt_m, "height", system)}`,
+    true,
+  );
   const steps = heightSteps(burst.alt, system).filter((h) => burst.alt - h > 1000);
   for (const way of [odds.up, odds.down]) {
     for (const c of crossings(way, steps)) tick(c.from, c.to, c, tickHeight(c.height, system), false);
