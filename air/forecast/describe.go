@@ -19,6 +19,9 @@ func centreText(centre uint16) string {
 	if name := names[centre]; name != "" {
 		return name
 	}
+	if centre == 0 || centre == 255 || centre == 65535 { // absent and missing in the table
+		return "a centre that the files do not name"
+	}
 	return fmt.Sprintf("centre %d", centre)
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"pappus/air/forecast"
 	"pappus/craft/canopy"
 	"pappus/craft/envelope"
 	"pappus/craft/inflation"
@@ -29,6 +30,8 @@ type Answer struct {
 	Budget   Budget     `json:"budget"`
 	Cautions []Caution  `json:"cautions"`
 	Film     FilmEffect `json:"film_pressure"`
+
+	Weather *ensemble.WeatherUsed `json:"weather,omitempty"` // the forecast's; the standard atmosphere has no edges
 
 	Box      *BoxBrief         `json:"box,omitempty"` // filled by the use case; desk/box works it out
 	Suits    *Suits            `json:"suits,omitempty"`
@@ -163,13 +166,18 @@ func (p *Parts) Work(ctx context.Context, s Setting, o Options) (*Answer, error)
 	p.answerGas(a, &s)
 	p.answerWay(a, &s, out, track)
 	p.answerBudget(a)
+	var result *ensemble.Result
 	if !o.NominalOnly {
 		a.Members, a.Seed = o.Members, o.Seed
-		result, err := ensemble.Run(ctx, request)
-		if err != nil {
+		var err error
+		if result, err = ensemble.Run(ctx, request); err != nil {
 			return nil, err
 		}
 		addBands(a, result)
+	}
+	if s.Sky.Info().Kind != forecast.Standard {
+		used := ensemble.WeatherFor(&request, out, result)
+		a.Weather = &used
 	}
 	p.advise(a, &s, o)
 	if len(o.Why) > 0 {

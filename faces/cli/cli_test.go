@@ -279,3 +279,38 @@ func TestInterruptWritesNothing(t *testing.T) {
 		t.Errorf("status %d, printed %q, said %q", status, out.String(), errs.String())
 	}
 }
+
+// A plan through a forecast says which one, and where it had to hold a value,
+// as the odds do; in the standard atmosphere there is nothing to say.
+func TestPlanSaysWhatItsForecastHeld(t *testing.T) {
+	flight, _ := demoFiles(t)
+	table := filepath.Join(t.TempDir(), "low.csv")
+	rows := "alt_m,temperature_c,wind_from_deg,wind_speed_mps\n0,15,270,5\n12000,-60,270,20\n"
+	if err := os.WriteFile(table, []byte(rows), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	var plan struct {
+		Weather *struct {
+			Source string `json:"source"`
+			Held   []struct {
+				What  string  `json:"what"`
+				Share float64 `json:"share"`
+			} `json:"held"`
+		} `json:"weather"`
+	}
+	for _, more := range [][]string{{"--members", "20"}, {"--nominal-only"}} {
+		_, out, errs := answer(t, append([]string{"plan", flight, "--weather", table, "--json"}, more...)...)
+		if err := json.Unmarshal([]byte(out), &plan); err != nil {
+			t.Fatal(err)
+		}
+		if w := plan.Weather; w == nil || len(w.Held) != 1 || w.Held[0].Share != 1 || !strings.Contains(w.Source, "low.csv") {
+			t.Errorf("%v: weather is %+v", more, w)
+		}
+		if strings.Count(errs, "warning: wind above the top level from 12000 m") != 1 {
+			t.Errorf("%v: warned %q", more, errs)
+		}
+	}
+	if _, out, errs := answer(t, "plan", flight, "--json", "--nominal-only"); errs != "" || strings.Contains(out, `"weather"`) {
+		t.Errorf("standard atmosphere: %q", errs)
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"pappus/flight"
+	"pappus/odds/ensemble"
 	"pappus/record"
 )
 
@@ -82,16 +83,21 @@ func (d *Desk) odds(ctx context.Context, a *arguments, f *record.Flight, sky fli
 	if err := writeExports(a, answer, f.Name); err != nil {
 		return err
 	}
-	for _, h := range answer.Answer.Weather.Held {
-		fmt.Fprintf(d.Err, "pappus: warning: %s from %s in %s of the flights\n", h.What, h.From, percent(h.Share))
-	}
-	if answer.Sky.Frozen() && answer.Answer.Weather.Cycle != nil {
-		fmt.Fprintf(d.Err, "pappus: warning: the files hold one step alone, so the sky stands still at %s\n", answer.Sky.Epoch().UTC().Format("2006-01-02 15:04 MST"))
-	}
+	d.warnOf(&answer.Answer.Weather)
 	if a.has("json") {
 		return d.printJSON(answer.Answer)
 	}
 	return d.print(oddsPage(f, answer, system))
+}
+
+// warnOf says in a line each where an answer rests on a value that was held.
+func (d *Desk) warnOf(w *ensemble.WeatherUsed) {
+	for _, h := range w.Held {
+		fmt.Fprintf(d.Err, "pappus: warning: %s from %s in %s of the flights\n", h.What, h.From, percent(h.Share))
+	}
+	if len(w.Steps) == 1 {
+		fmt.Fprintf(d.Err, "pappus: warning: the files hold one step alone, so the sky stands still at %s\n", w.Steps[0])
+	}
 }
 
 // progress shows how far long work has come, on a terminal and only once it

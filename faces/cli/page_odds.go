@@ -8,6 +8,7 @@ import (
 	"pappus/flight"
 	"pappus/measure/geo"
 	"pappus/measure/unit"
+	"pappus/odds/ensemble"
 	"pappus/odds/landing"
 	"pappus/record"
 )
@@ -52,7 +53,7 @@ func oddsPage(f *record.Flight, o *flight.Odds, s unit.System) string {
 			p.item("-", fmt.Sprintf("%s: %s (%s)", c.What, percent(c.Probability), inTen(c.Probability)))
 		}
 	}
-	weatherPart(p, o, s)
+	weatherPart(p, &o.Answer.Weather, s)
 	p.head("Not looked at")
 	for _, what := range a.NotLookedAt {
 		p.item("-", what)
@@ -72,8 +73,7 @@ func merged(share float64) string {
 }
 
 // weatherPart says what sky the answer stands on.
-func weatherPart(p *page, o *flight.Odds, s unit.System) {
-	w := o.Answer.Weather
+func weatherPart(p *page, w *ensemble.WeatherUsed, s unit.System) {
 	p.head("Weather used")
 	line := w.Source
 	if w.Cycle != nil {

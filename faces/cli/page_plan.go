@@ -41,9 +41,13 @@ func planPage(f *record.Flight, a *sizing.Answer, s unit.System) string {
 	for _, r := range thin(a.Ascent.Profile, 8) {
 		p.row(unit.FormatHeight(r.Alt, s), "%s, %s wide, %s outside", unit.FormatRate(r.Rate, s), unit.FormatLength(r.Diameter, s), unit.FormatTemperature(r.Temperature, s))
 	}
+	boxBrief(p, a.Box, s)
 	advice(p, a, s)
 	cautions(p, a.Cautions)
 	reasons(p, a.Why)
+	if a.Weather != nil {
+		weatherPart(p, a.Weather, s)
+	}
 	p.head("Not in this answer")
 	p.item("-", "wind and place: pappus odds flies the plan through a forecast")
 	if a.Members > 0 {

@@ -49,6 +49,9 @@ var planCommand = command{
 		if err != nil {
 			return err
 		}
+		if answer.Weather != nil {
+			d.warnOf(answer.Weather)
+		}
 		if a.has("json") {
 			return d.printJSON(answer)
 		}

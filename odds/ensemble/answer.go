@@ -140,14 +140,25 @@ func AnswerNominal(q *Request, out trajectory.Outcome) (*Answer, error) {
 	a := &Answer{Launch: spotAt(q.Sky, q.Start)}
 	a.Nominal = NominalWay{Burst: spotAt(q.Sky, out.Burst), Landing: spotAt(q.Sky, out.Landing), Speed: out.LandingSpeed}
 	a.Nominal.Drift, a.Nominal.Bearing, _ = geo.Inverse(q.Start.Point(), out.Landing.Point())
-	a.Weather = weatherOf(q)
-	a.Weather.Held = held(q, func(edge forecast.Held) float64 {
-		if out.Edges&edge != 0 {
+	a.Weather = WeatherFor(q, out, nil)
+	return a, nil
+}
+
+// WeatherFor says what sky flights stood on, and the share of them that met each
+// of its edges: of a run where there is one, else of the central flight alone.
+func WeatherFor(q *Request, nominal trajectory.Outcome, r *Result) WeatherUsed {
+	share := func(edge forecast.Held) float64 {
+		if nominal.Edges&edge != 0 {
 			return 1
 		}
 		return 0
-	})
-	return a, nil
+	}
+	if r != nil {
+		share = r.HeldShare
+	}
+	w := weatherOf(q)
+	w.Held = held(q, share)
+	return w
 }
 
 // Answer adds what a run of many flights says.
@@ -165,7 +176,7 @@ func (r *Result) answer(q *Request, nominal trajectory.Outcome, probabilities []
 	if err != nil {
 		return nil, err
 	}
-	a.Weather.Held = held(q, r.HeldShare)
+	a.Weather = WeatherFor(q, nominal, r)
 	if err := r.inSky(q); err != nil {
 		return nil, err
 	}
