@@ -44,7 +44,7 @@ func AlongBox(ctx context.Context, f *record.Flight, sky Sky, o BoxOptions) (*bo
 	}
 	return box.Work(ctx, box.Request{
 		File: f, Parts: parts, Setting: setting, Lead: ensemble.Lead(setting.Sky, f.Launch.Time),
-		Members: o.Members, Seed: o.Seed, Workers: o.Workers, Pad: o.Pad, On: o.On, After: o.After, Room: o.Room,
+		Members: o.Members, Seed: o.Seed, Workers: o.Workers, System: o.System, Pad: o.Pad, On: o.On, After: o.After, Room: o.Room,
 		Listen: o.Listen, Rows: box.UsualRows, Why: o.Why,
 	})
 }
@@ -69,7 +69,7 @@ func addBox(ctx context.Context, a *sizing.Answer, parts *sizing.Parts, setting 
 		members = 0
 	}
 	answer, err := box.Work(ctx, box.Request{
-		File: parts.File, Parts: parts, Setting: setting, Members: members, Seed: o.Seed, Workers: o.Workers,
+		File: parts.File, Parts: parts, Setting: setting, Members: members, Seed: o.Seed, Workers: o.Workers, System: o.System,
 		Lead: ensemble.Lead(setting.Sky, parts.File.Launch.Time), Pad: usual.Pad, On: usual.On, After: usual.After, Room: usual.Room, Listen: usual.Listen, Rows: box.UsualRows,
 	})
 	if err == nil {

@@ -28,7 +28,7 @@ func Ready(ctx context.Context, f *record.Flight, sky Sky, o ReadyOptions) (*rea
 	if err != nil {
 		return nil, err
 	}
-	ledger := ready.Of(parts)
+	ledger := ready.Of(parts, o.System)
 	if !o.Effects {
 		return ledger, nil
 	}

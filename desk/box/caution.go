@@ -27,8 +27,8 @@ func (j *job) cautions(a *Answer) {
 	}
 	for i := range a.Boxes {
 		b := &a.Boxes[i]
-		b.warmCautions(add)
-		b.coldCautions(add)
+		b.warmCautions(add, j.System)
+		b.coldCautions(add, j.System)
 		b.energyCautions(add)
 		if b.Cards != nil && !b.Cards.Fits {
 			add("card-short", "The card is full before the landing: a lower bit rate, a larger card, or a later start.", b.Cards.Text)
@@ -66,33 +66,35 @@ func (j *job) lithium(add adder) {
 	add("lithium", text, "usual care with such cells; they must not be charged below 0 °C")
 }
 
-func (b *Box) warmCautions(add adder) {
+func (b *Box) warmCautions(add adder, system unit.System) {
+	degrees := func(kelvin float64) string { return unit.FormatTemperature(kelvin, system) }
 	for i := range b.Items {
 		t := &b.Items[i]
-		limit, of := celsius(hotDevice), "45 °C, where many cameras switch off"
+		limit, of := celsius(hotDevice), "where many cameras switch off"
 		if t.Kind == "cell" {
-			limit, of = celsius(hotLithium), "60 °C, the top of most cells' ratings"
+			limit, of = celsius(hotLithium), "the top of most cells' ratings"
 		}
 		if t.Warmest != nil {
 			limit, of = *t.Warmest, "its rating"
 		}
 		if t.Before.P90 > limit+half {
 			add("hot-before-launch", fmt.Sprintf("%s overheats before the release: keep the box open and in the shade, and switch it on last.", sentence(t.Name)),
-				fmt.Sprintf("up to %.0f °C while it waits, above %s", unit.ToCelsius(t.Before.P90), of))
+				fmt.Sprintf("up to %s while it waits; %s is %s", degrees(t.Before.P90), degrees(limit), of))
 		}
 		if t.Warm.P90 > limit+half && t.Warm.P90 > t.Before.P90 {
 			add("hot-aloft", fmt.Sprintf("%s overheats in flight: thin air cools it badly.", sentence(t.Name)),
-				fmt.Sprintf("up to %.0f °C, above %s", unit.ToCelsius(t.Warm.P90), of))
+				fmt.Sprintf("up to %s; %s is %s", degrees(t.Warm.P90), degrees(limit), of))
 		}
 	}
 }
 
-func (b *Box) coldCautions(add adder) {
+func (b *Box) coldCautions(add adder, system unit.System) {
+	degrees := func(kelvin float64) string { return unit.FormatTemperature(kelvin, system) }
 	told := false
 	for i := range b.Items {
 		t := &b.Items[i]
 		if t.Coldest != nil && t.Cold.P10 < *t.Coldest {
-			why := fmt.Sprintf("down to %.0f °C, rated to %.0f °C", unit.ToCelsius(t.Cold.P10), unit.ToCelsius(*t.Coldest))
+			why := fmt.Sprintf("down to %s, rated to %s", degrees(t.Cold.P10), degrees(*t.Coldest))
 			if t.TooCold != nil {
 				why += fmt.Sprintf("; below it in %s of the flights drawn", unit.FormatShare(*t.TooCold))
 			}
@@ -109,7 +111,7 @@ func (b *Box) coldCautions(add adder) {
 	}
 	if coldest < celsius(keepAbove) {
 		add("cold-box", fmt.Sprintf("The inside of %s gets cold: look up what your cameras and cells stand, and soak them in a freezer.", b.called()),
-			fmt.Sprintf("down to %.0f °C in one flight of ten, hours after the landing counted; above 10 °C is the usual aim", unit.ToCelsius(coldest)))
+			fmt.Sprintf("down to %s in one flight of ten, hours after the landing counted; above %s is the usual aim", degrees(coldest), degrees(celsius(keepAbove))))
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"pappus/air/atmosphere"
+	"pappus/measure/unit"
 )
 
 const (
@@ -75,8 +76,8 @@ func lightAt(alt, pressure, ground, groundPressure, elevation, albedo float64) s
 // with the air mass m [Meinel1976] (from memory) of Kasten and Young
 // [Kasten1989] (from memory), less with the pressure above.
 func clearAir(elevation, pressure float64) float64 {
-	deg := max(elevation*180/math.Pi, 0)
-	mass := 1 / (math.Sin(deg*math.Pi/180) + 0.50572*math.Pow(deg+6.07995, -1.6364))
+	deg := max(elevation/unit.Degree, 0)
+	mass := 1 / (math.Sin(deg*unit.Degree) + 0.50572*math.Pow(deg+6.07995, -1.6364))
 	return math.Pow(0.7, math.Pow(mass*pressure/seaPressure, 0.678))
 }
 

@@ -35,7 +35,7 @@ func (j *job) box(ctx context.Context, part *record.Part) (*Box, error) {
 		b.Wall = j.wall(part, &v)
 		b.rows(traces, &j.clock)
 		b.items(&v, traces, &j.clock)
-		b.packs(&v, traces, j.flights[0].way, j.Room)
+		b.packs(&v, traces, j.flights[0].way, j.Room, j.System)
 	}
 	b.Energy = j.energy(&v, traces)
 	b.Cards = j.cards(part)
@@ -168,7 +168,7 @@ func (t *Item) fill(traces []*trace, at int) {
 	t.Late = over(traces, func(x *trace) float64 { return x.extremes[at].late })
 }
 
-func (b *Box) packs(v *inventory, traces []*trace, w way, room float64) {
+func (b *Box) packs(v *inventory, traces []*trace, w way, room float64, system unit.System) {
 	if v.pack.heat == 0 {
 		return
 	}
@@ -177,8 +177,8 @@ func (b *Box) packs(v *inventory, traces []*trace, w way, room float64) {
 		Heat: v.pack.heat, Limit: PackLimit(v.shell.room, p, room), Oxygen: OxygenIn(v.shell.room, p, room),
 		Given: over(traces, func(t *trace) float64 { return t.packHeat }),
 	}
-	b.Packs.Text = fmt.Sprintf("Packs of iron burn the oxygen of the box: what is in it at launch gives %s at most, what leaks in more. Above some 12 to 15 km they give nearly nothing. They get hot in your hand and hotter in much oxygen: never against a lithium cell.",
-		unit.FormatEnergy(b.Packs.Limit, unit.Metric))
+	b.Packs.Text = fmt.Sprintf("Packs of iron burn the oxygen of the box: what is in it at launch gives %s at most, what leaks in more. Above %s they give nearly nothing. They get hot in your hand and hotter in much oxygen: never against a lithium cell.",
+		unit.FormatEnergy(b.Packs.Limit, unit.Metric), unit.FormatHeight(packTop, system))
 }
 
 // cards answers the room on the cards of a box.

@@ -3,11 +3,12 @@ package box
 import "math"
 
 const (
-	// PackOxygen is the heat that a gram of oxygen gives in a pack of iron: 824.2 kJ
-	// per mole of Fe2O3 (from memory), which takes 1.5 moles of O2.
+	// Packs of iron give 824.2 kJ per mole of Fe2O3 (from memory), which takes 1.5
+	// moles of O2.
 	packHeat     = 824.2e3                  // J/mol of Fe2O3
 	oxygenMolar  = 31.998e-3                // kg/mol (IUPAC, from memory)
 	oxygenHeat   = packHeat / 1.5           // J/mol of O2
+	packTop      = 15e3                     // m; above it packs give a tenth and less
 	oxygenShare  = 0.20946                  // of dry air (US Standard Atmosphere 1976)
 	gasConstant  = 8.31432                  // J/(mol K), that atmosphere's
 	oxygenEnergy = oxygenHeat / oxygenMolar // J/kg of O2

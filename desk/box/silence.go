@@ -110,7 +110,7 @@ func (h *hearing) radioSilent(s spot) string {
 		if near && h.listen.Near.Value <= landedReach || s.fromLaunch <= landedReach {
 			return ""
 		}
-		return "on the ground, out of reach: someone must come within 1 to 3 km"
+		return "on the ground, out of reach: someone must come near"
 	}
 	if s.fromLaunch <= RadioReach(antenna, h.listen.Mast) {
 		return ""
@@ -188,7 +188,7 @@ func together(all [][]Spell) []Spell {
 
 // silenceOf answers the flight's reporters; nil when it has none. Only the flight
 // counts for gaps, not what comes after the landing.
-func silenceOf(f *record.Flight, listen Listeners, path []spot, others [][]spot) *Silence {
+func silenceOf(f *record.Flight, listen Listeners, path []spot, others [][]spot, system unit.System) *Silence {
 	if len(f.Reporters) == 0 {
 		return nil
 	}
@@ -200,7 +200,7 @@ func silenceOf(f *record.Flight, listen Listeners, path []spot, others [][]spot)
 		r := &f.Reporters[i]
 		h := hearing{reporter: r, listen: listen, launch: f.Launch.Point}
 		all[i] = h.spells(path)
-		row := ReporterSilence{Name: r.Name, Kind: r.Kind, Height: r.HeightReported.Value, Spells: all[i], Notes: notesOf(r, listen)}
+		row := ReporterSilence{Name: r.Name, Kind: r.Kind, Height: r.HeightReported.Value, Spells: all[i], Notes: notesOf(r, listen, system)}
 		if r.Every.Given {
 			row.Every = &r.Every.Value
 			g := gap(inFlight(all[i], path), r.Every.Value)
@@ -275,13 +275,13 @@ func silenceText(s *Silence, known bool) string {
 }
 
 // notesOf says what else silences a reporter.
-func notesOf(r *record.Reporter, l Listeners) []string {
+func notesOf(r *record.Reporter, l Listeners, system unit.System) []string {
 	notes := []string{}
 	if !r.HeightReported.Value {
 		notes = append(notes, "its positions carry no height: burst and fall are seen only by where it goes")
 	}
 	if !r.Ceiling.Given {
-		notes = append(notes, fmt.Sprintf("no ceiling is in the file: many receivers stop above %.0f km unless their high-altitude mode is set and read back", gnssTop/unit.Kilometre))
+		notes = append(notes, fmt.Sprintf("no ceiling is in the file: many receivers stop above %s unless their high-altitude mode is set and read back", unit.FormatHeight(gnssTop, system)))
 	}
 	switch r.Kind {
 	case "satellite":

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"pappus/measure/unit"
 	"pappus/record"
 )
 
@@ -28,7 +29,7 @@ func reporter(kind string) record.Reporter {
 }
 
 func silent(reporters []record.Reporter, listen Listeners, path []spot) *Silence {
-	return silenceOf(&record.Flight{Reporters: reporters}, listen, path, [][]spot{path})
+	return silenceOf(&record.Flight{Reporters: reporters}, listen, path, [][]spot{path}, unit.Metric)
 }
 
 // A ceiling of 18 km is passed at 2160 s on the way up and at 5040 s on the way
@@ -108,7 +109,7 @@ func TestReportersWithoutFigures(t *testing.T) {
 	if s.Gap != nil || s.Oldest != nil || !strings.Contains(s.Text, "no gap can be worked out") {
 		t.Errorf("%+v", s)
 	}
-	if notes := strings.Join(s.Reporters[0].Notes, " "); !strings.Contains(notes, "no height") || !strings.Contains(notes, "18 km") {
+	if notes := strings.Join(s.Reporters[0].Notes, " "); !strings.Contains(notes, "no height") || !strings.Contains(notes, "18.0 km") {
 		t.Errorf("%s", notes)
 	}
 }

@@ -34,13 +34,13 @@ type ViewRow struct {
 }
 
 // viewsOf answers the cameras of which the field of view is known.
-func viewsOf(f *record.Flight, top float64) []View {
+func viewsOf(f *record.Flight, top float64, system unit.System) []View {
 	var views []View
 	for i := range f.Train {
 		part := &f.Train[i]
 		for j := range part.Items {
 			if item := &part.Items[j]; item.Kind == "camera" && item.FieldOfView.Given {
-				views = append(views, viewOf(item, part.Name, top))
+				views = append(views, viewOf(item, part.Name, top, system))
 			}
 		}
 	}
@@ -50,7 +50,7 @@ func viewsOf(f *record.Flight, top float64) []View {
 // widestStraight is the field beyond which no picture keeps lines straight.
 const widestStraight = 150 * unit.Degree
 
-func viewOf(item *record.Item, box string, top float64) View {
+func viewOf(item *record.Item, box string, top float64, system unit.System) View {
 	v := View{Camera: item.Name, Box: box, Lens: item.Lens, Field: item.FieldOfView.Value, Width: item.ImageWidth}
 	assumed := ""
 	if v.Lens == "" || v.Lens == "rectilinear" && v.Field > widestStraight {
@@ -82,8 +82,8 @@ func viewOf(item *record.Item, box string, top float64) View {
 	v.Bow = BarrelBow(field, v.Lens)
 	v.BowPixels = pixels(v.Bow)
 	last := v.Rows[len(v.Rows)-1]
-	v.Text = fmt.Sprintf("At the top the horizon is %.0f km away and %.1f° under the level; it truly curves by %.1f %% of the picture's width.",
-		last.Horizon/unit.Kilometre, last.Dip/unit.Degree, last.Sag/unit.Percent)
+	v.Text = fmt.Sprintf("At the top the horizon is %s away and %.1f° under the level; it truly curves by %.1f %% of the picture's width.",
+		unit.FormatDistance(last.Horizon, system), last.Dip/unit.Degree, last.Sag/unit.Percent)
 	if v.Bow > 0 {
 		v.Text += fmt.Sprintf(" The lens alone bends a flat horizon a quarter of the height off the middle by %.1f %%, and the other way on the other side: only a horizon through the middle of the picture shows the true curve.", v.Bow/unit.Percent)
 	} else {

@@ -22,10 +22,11 @@ type Request struct {
 	Members int     // none: the middle flight alone
 	Seed    uint64
 	Workers int
-	Pad     float64 // s before the release at which it is closed, warm, and set out
-	On      float64 // s before the release at which everything is switched on
-	After   float64 // s after the landing that are looked at
-	Room    float64 // K, where it was packed
+	System  unit.System // of the messages
+	Pad     float64     // s before the release at which it is closed, warm, and set out
+	On      float64     // s before the release at which everything is switched on
+	After   float64     // s after the landing that are looked at
+	Room    float64     // K, where it was packed
 	Listen  Listeners
 	Rows    int // of the temperatures, at the most
 	Why     []string
@@ -96,9 +97,9 @@ func Work(ctx context.Context, q Request) (*Answer, error) {
 	for _, f := range j.flights[1:] {
 		others = append(others, f.path)
 	}
-	a.Silence = silenceOf(q.File, q.Listen, j.flights[0].path, others)
+	a.Silence = silenceOf(q.File, q.Listen, j.flights[0].path, others, q.System)
 	a.Silence.aliveOf(a.Boxes)
-	a.Views = viewsOf(q.File, top.alt)
+	a.Views = viewsOf(q.File, top.alt, q.System)
 	j.cautions(a)
 	if len(q.Why) > 0 {
 		var err error

@@ -17,16 +17,16 @@ type kind struct {
 	several  bool // more than one part of the flight has it: a test must name its part
 	name     string
 	how      []string
-	pass     func(f *record.Flight) string
+	pass     func(f *record.Flight, system unit.System) string
 	write    string
 	replaces string
 	danger   string
 	fades    bool
-	finding  func(f *record.Flight, p *sizing.Parts, t *record.Test) (string, *Edit)
+	finding  func(f *record.Flight, p *sizing.Parts, t *record.Test, system unit.System) (string, *Edit)
 }
 
-func words(text string) func(*record.Flight) string {
-	return func(*record.Flight) string { return text }
+func words(text string) func(*record.Flight, unit.System) string {
+	return func(*record.Flight, unit.System) string { return text }
 }
 
 // usualLanding is the landing speed that most aim below, m/s; common practice.
@@ -44,12 +44,12 @@ func kinds() []kind {
 				"film it beside a tape or a building of known height; time the last 10 m, once the speed is steady",
 				"do it three times; speed is way over time, and their scatter is the error",
 			},
-			pass: func(f *record.Flight) string {
+			pass: func(f *record.Flight, system unit.System) string {
 				limit := usualLanding
 				if f.Limits.LandingSpeed.Given {
 					limit = f.Limits.LandingSpeed.Value
 				}
-				return fmt.Sprintf("opens each time, and falls at %s or slower", unit.FormatSpeed(limit, unit.Metric))
+				return fmt.Sprintf("opens each time, and falls at %s or slower", unit.FormatSpeed(limit, system))
 			},
 			write:    `mass, speed, error (of the speed; 2.5 % when left out), temperature of the air when it was far from usual`,
 			replaces: "the canopy's drag: typical to 10 %, then to twice the error of the speed, 3 % at best; a fouled canopy stays as likely",

@@ -90,13 +90,13 @@ type Radii struct {
 // by themselves: cells, clocks, settings. Judgement.
 const freshFor = 60 * 24 * time.Hour
 
-// Of answers the ledger of a flight.
-func Of(p *sizing.Parts) *Ledger {
+// Of answers the ledger of a flight, in the units that its texts are to be read in.
+func Of(p *sizing.Parts, system unit.System) *Ledger {
 	f := p.File
 	l := &Ledger{Name: f.Name, Launch: f.Launch.Time.Format(time.RFC3339), Tests: []Row{}, Missing: []MissingTest{}, Used: []sizing.Measured{}}
 	l.Used = append(l.Used, p.Measured...)
 	for _, k := range kindsFor(f) {
-		l.Tests = append(l.Tests, k.row(f, p))
+		l.Tests = append(l.Tests, k.row(f, p, system))
 	}
 	for i := range l.Tests {
 		r := &l.Tests[i]
@@ -143,8 +143,8 @@ func (k *kind) is(t *record.Test) bool {
 }
 
 // row puts what the file says of a test beside what it is. The latest counts.
-func (k *kind) row(f *record.Flight, p *sizing.Parts) Row {
-	r := Row{ID: k.id, Part: k.part, Name: k.name, How: k.how, Pass: k.pass(f), Write: k.write, Replaces: k.replaces, Danger: k.danger, State: Missing}
+func (k *kind) row(f *record.Flight, p *sizing.Parts, system unit.System) Row {
+	r := Row{ID: k.id, Part: k.part, Name: k.name, How: k.how, Pass: k.pass(f, system), Write: k.write, Replaces: k.replaces, Danger: k.danger, State: Missing}
 	last := sizing.LatestTest(f, func(t *record.Test) bool {
 		other := t.Part != "" && k.part != "" && t.Part != k.part
 		return k.is(t) && !other && (t.Part != "" || !k.several)
@@ -162,7 +162,7 @@ func (k *kind) row(f *record.Flight, p *sizing.Parts) Row {
 		r.State = Passed
 	}
 	if k.finding != nil {
-		r.Finding, r.Edit = k.finding(f, p, last)
+		r.Finding, r.Edit = k.finding(f, p, last, system)
 	}
 	return r
 }
@@ -178,7 +178,7 @@ func boxOf(f *record.Flight, name string) *record.Part {
 }
 
 // soakFinding says what a freezer soak measured.
-func soakFinding(f *record.Flight, _ *sizing.Parts, t *record.Test) (string, *Edit) {
+func soakFinding(f *record.Flight, _ *sizing.Parts, t *record.Test, _ unit.System) (string, *Edit) {
 	part := boxOf(f, t.Part)
 	if part == nil {
 		return "no box of that name is in the file", nil
@@ -201,7 +201,7 @@ func soakFinding(f *record.Flight, _ *sizing.Parts, t *record.Test) (string, *Ed
 }
 
 // measuredFinding says what became of a test that reaches the odds.
-func measuredFinding(_ *record.Flight, p *sizing.Parts, t *record.Test) (string, *Edit) {
+func measuredFinding(_ *record.Flight, p *sizing.Parts, t *record.Test, _ unit.System) (string, *Edit) {
 	for _, m := range p.Measured {
 		if m.Test == t.What {
 			return m.Text, nil
@@ -211,7 +211,7 @@ func measuredFinding(_ *record.Flight, p *sizing.Parts, t *record.Test) (string,
 }
 
 // pullFinding compares a measured load with the file's.
-func pullFinding(f *record.Flight, _ *sizing.Parts, t *record.Test) (string, *Edit) {
+func pullFinding(f *record.Flight, _ *sizing.Parts, t *record.Test, _ unit.System) (string, *Edit) {
 	if !t.Load.Given {
 		return "its load is not in the file: nothing is replaced", nil
 	}
@@ -233,7 +233,7 @@ func pullFinding(f *record.Flight, _ *sizing.Parts, t *record.Test) (string, *Ed
 }
 
 // runDownFinding compares the hours of cells with what was worked out.
-func runDownFinding(f *record.Flight, _ *sizing.Parts, t *record.Test) (string, *Edit) {
+func runDownFinding(f *record.Flight, _ *sizing.Parts, t *record.Test, system unit.System) (string, *Edit) {
 	if !t.Time.Given {
 		return "its time is not in the file: nothing is replaced", nil
 	}
@@ -251,7 +251,7 @@ func runDownFinding(f *record.Flight, _ *sizing.Parts, t *record.Test) (string, 
 					return text + ", where such cells are taken to give nothing", nil
 				}
 				room /= kept
-				text += fmt.Sprintf(" at %s", unit.FormatTemperature(t.Outside.Value, unit.Metric))
+				text += fmt.Sprintf(" at %s", unit.FormatTemperature(t.Outside.Value, system))
 			}
 			each := room / float64(max(item.Count, 1))
 			e := &Edit{Path: fmt.Sprintf("train[%d].item[%d].energy", i+1, k+1), Text: fmt.Sprintf("%.4g Wh", each/unit.WattHour)}

@@ -71,7 +71,7 @@ func ledger(t *testing.T, tests ...string) *Ledger {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Of(p)
+	return Of(p, unit.Metric)
 }
 
 func find(t *testing.T, l *Ledger, id, part string) *Row {

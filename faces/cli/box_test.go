@@ -67,6 +67,13 @@ func TestPlanShowsTheBox(t *testing.T) {
 	if at(t, decode(t, out), "box.longest_gap_s") != 600.0 {
 		t.Errorf("%v", at(t, decode(t, out), "box"))
 	}
+	_, page, _ := answer(t, "plan", starting(t, "school", ""), "--members", "20", "--units", "metric")
+	readable(t, page)
+	for _, word := range []string{"The box along the flight", "gets coldest", "camera cells feed camera", "the longest gap to expect in flight is 10 min"} {
+		if !strings.Contains(strings.Join(strings.Fields(page), " "), word) {
+			t.Errorf("the page does not say %q:\n%s", word, page)
+		}
+	}
 	// A box of which the file knows its mass alone has no such key.
 	flight, _ := demoFiles(t)
 	_, out, _ = answer(t, "plan", flight, "--nominal-only", "--json")

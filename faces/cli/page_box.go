@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pappus/desk/box"
+	"pappus/desk/sizing"
 	"pappus/measure/unit"
 	"pappus/odds/ensemble"
 )
@@ -197,5 +198,44 @@ func viewPart(p *page, v *box.View, s unit.System) {
 	}
 	if v.BowPixels != nil && v.Bow > 0 {
 		p.row("the lens fakes", "%.0f px", *v.BowPixels)
+	}
+}
+
+// boxBrief is the few lines that a plan gives the box.
+func boxBrief(p *page, b *sizing.BoxBrief, s unit.System) {
+	if b == nil {
+		return
+	}
+	p.head("The box along the flight (more: pappus box FILE)")
+	for _, lane := range b.Boxes {
+		name := lane.Name
+		if name == "" {
+			name = "box"
+		}
+		if len(lane.Items) > 0 {
+			coldest, warmest := lane.Items[0], lane.Items[0]
+			for _, t := range lane.Items {
+				if t.Cold.P50 < coldest.Cold.P50 {
+					coldest = t
+				}
+				if t.Before.P50 > warmest.Before.P50 {
+					warmest = t
+				}
+			}
+			p.row(name, "%s gets coldest, to %s%s; %s waits warmest, at %s%s", coldest.Name, unit.FormatTemperature(coldest.Cold.P50, s), spread(coldest.Cold, unit.FormatTemperature, s),
+				warmest.Name, unit.FormatTemperature(warmest.Before.P50, s), spread(warmest.Before, unit.FormatTemperature, s))
+		}
+		for _, e := range lane.Energy {
+			p.row(e.Cells, "feed %s %s%s", strings.Join(e.Feeds, ", "), beyondLanding(e.AfterLanding.P50), bandWords(e.AfterLanding, unit.FormatDuration))
+		}
+		if lane.CardLasts != nil {
+			p.row("card", "room for %s, %s needed", unit.FormatDuration(*lane.CardLasts), unit.FormatDuration(*lane.CardNeeded))
+		}
+	}
+	if b.Gap != nil {
+		p.row("silence", "the longest gap to expect in flight is %s", unit.FormatDuration(*b.Gap))
+	}
+	for _, c := range b.Cautions {
+		p.item("!", c.String())
 	}
 }

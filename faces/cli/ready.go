@@ -6,7 +6,6 @@ import (
 
 	"pappus/desk/ready"
 	"pappus/flight"
-	"pappus/measure/unit"
 )
 
 var readyCommand = command{
@@ -59,10 +58,10 @@ func runReady(ctx context.Context, d *Desk, a *arguments) error {
 	if a.has("json") {
 		return d.printJSON(ledger)
 	}
-	return d.print(readyPage(ledger, a.has("how"), system))
+	return d.print(readyPage(ledger, a.has("how")))
 }
 
-func readyPage(l *ready.Ledger, all bool, _ unit.System) string {
+func readyPage(l *ready.Ledger, all bool) string {
 	p := &page{}
 	p.title(l.Name, "tested on the ground")
 	p.lines("", l.Text)
