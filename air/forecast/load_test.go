@@ -330,8 +330,16 @@ func TestLoadTable(t *testing.T) {
 	// As components, half way: (10+0)/2 east, (0+30)/2 north.
 	near(t, "east", air.WindEast, 5, 0.01) // geometric and geopotential halves differ by 4 m
 	near(t, "north", air.WindNorth, 15, 0.02)
-	if s.Edges != 0 || !c.Frozen() || c.Info().Kind != Profile || c.Info().Source != "profile sky.csv" || len(c.Info().Notes) != 1 {
+	if s.Edges != 0 || !c.Frozen() || c.Info().Kind != Profile || c.Info().Source != "profile sky.csv" {
 		t.Errorf("held %v, %+v", s.Edges, c.Info())
+	}
+	// Rows 10 km apart are named, and that the temperatures are not the table's.
+	if notes := strings.Join(c.Info().Notes, "; "); len(c.Info().Notes) != 3 || !strings.Contains(notes, "no temperature") || strings.Count(notes, "no row between") != 2 {
+		t.Errorf("notes: %s", notes)
+	}
+	near8 := File{"sky.csv", []byte("height_m,temperature_c,wind_from_deg,wind_speed_mps\n0,10,270,10\n8000,-40,180,30\n16000,-60,90,10\n")}
+	if notes := load(t, at(36, -104, 5), near8).Info().Notes; len(notes) != 0 {
+		t.Errorf("rows of 8 km and temperatures need no note: %q", notes)
 	}
 	if s.At(80, 100, 5000, -1e9); s.Edges != 0 {
 		t.Errorf("a profile has edges: %v", s.Edges)
