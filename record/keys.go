@@ -23,7 +23,6 @@ var (
 	windSpeed    = between(0, 200, "a speed from 0 to 200 m/s")
 	someShare    = between(0, 1, "a share from 0 % to 100 %")
 	notNegative  = between(0, math.MaxFloat64, "0 or more")
-	positive     = above(0, math.MaxFloat64, "more than 0")
 )
 
 func (f *Flight) fields() []field {

@@ -2,7 +2,6 @@ package hours
 
 import (
 	"math"
-	"os"
 	"testing"
 	"time"
 
@@ -97,21 +96,4 @@ func slots(f *record.Flight, sky *forecast.Cube, hours ...float64) []Slot {
 		}
 	}
 	return list
-}
-
-// shared finds the real data, which lie beside the tree or where PAPPUS_DATA says.
-func shared(t *testing.T, name string) []byte {
-	t.Helper()
-	folder := os.Getenv("PAPPUS_DATA")
-	if folder == "" {
-		folder = "../../../shared/data"
-	}
-	data, err := os.ReadFile(folder + "/" + name)
-	if err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatalf("the shared data are missing: %v", err)
-		}
-		t.Skipf("the shared data are not at hand: %v", err)
-	}
-	return data
 }

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"fmt"
 
 	"pappus/air/forecast"
 	"pappus/demo"
@@ -45,7 +44,7 @@ var demoCommand = command{
 			return d.printJSON(map[string]any{"plan": plan, "odds": odds.Answer})
 		}
 		return d.print(planPage(f, plan, system) + "\n" + oddsPage(f, odds, system) +
-			fmt.Sprintf("\nThis flight and its sky are invented. Start your own with: pappus new flight.toml\n"))
+			"\nThis flight and its sky are invented. Start your own with: pappus new flight.toml\n")
 	},
 }
 

@@ -89,6 +89,6 @@ func message(category, number uint8, decimal, hour int, surface uint8, level flo
 			Di: demo.GridStep, Dj: demo.GridStep, Points: rows * columns, Earth: grib2.Earth{Shape: 6},
 		},
 		Packing: grib2.Packing{Template: 3, Decimal: decimal, Order: 2},
-		Values: values,
+		Values:  values,
 	}
 }

@@ -32,7 +32,6 @@ type resolution struct {
 	area         rect
 	bands        []band
 	wide, high   int // precincts
-	corner       [2]int
 	precincts    []precinct
 	scaleX       int // size of a precinct on the reference grid, as a power of two
 	scaleY       int
