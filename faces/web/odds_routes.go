@@ -6,11 +6,11 @@ func oddsRoutes() []route {
 	const put = "PUT"
 	return []route{
 		{method: get, path: "/weather", id: "weather", text: "The forecasts that can be chosen, and what they cover.", status: 200, answer: weatherAnswer{}, handle: (*Server).listWeather},
-		{method: put, path: "/weather/{name}", id: "takeWeather", text: "Keep a forecast file, whole and readable or not at all. Its bytes are the body.", file: true, status: 201, answer: forecastAnswer{}, refusals: []int{400, 413}, raw: (*Server).takeWeather},
+		{method: put, path: "/weather/{name}", id: "takeWeather", text: "Keep a forecast file, whole and readable or not at all. Its bytes are the body.", file: true, status: 201, answer: forecastAnswer{}, refusals: []int{400, 413, 507}, raw: (*Server).takeWeather},
 		{method: drop, path: "/weather/{name}", id: "dropWeather", text: "Remove a kept forecast file; restore brings it back until the program ends.", status: 200, answer: weatherAnswer{}, refusals: []int{missing}, handle: (*Server).dropWeather},
 		{method: post, path: "/weather/{name}/restore", id: "restoreWeather", text: "Bring a removed forecast file back.", status: 200, answer: weatherAnswer{}, refusals: []int{missing}, handle: (*Server).restoreWeather},
 		{method: get, path: "/flights/{id}/areas", id: "areas", text: "The areas that the person has drawn for a flight.", status: 200, answer: areasAnswer{}, refusals: []int{missing}, handle: (*Server).areas},
-		{method: put, path: "/flights/{id}/areas", id: "takeAreas", text: "Keep areas for a flight, in place of those before: a GeoJSON file's bytes are the body.", file: true, status: 201, answer: areasAnswer{}, refusals: []int{400, missing, 413}, raw: (*Server).takeAreas},
+		{method: put, path: "/flights/{id}/areas", id: "takeAreas", text: "Keep areas for a flight, in place of those before: a GeoJSON file's bytes are the body.", file: true, status: 201, answer: areasAnswer{}, refusals: []int{400, missing, 413, 507}, raw: (*Server).takeAreas},
 		{method: drop, path: "/flights/{id}/areas", id: "dropAreas", text: "Forget a flight's areas.", status: 200, answer: areasAnswer{}, refusals: []int{missing}, handle: (*Server).dropAreas},
 		{method: post, path: "/flights/{id}/odds", id: "startOdds", text: "Work out where a flight comes down. The answer has a job where that takes a moment, and none where it is known.", request: oddsRequest{}, status: 200, answer: oddsReply{}, refusals: []int{400, missing, unfit, 503}, handle: (*Server).startOdds},
 		{method: post, path: "/flights/{id}/odds/quick", id: "quickOdds", text: "The same from few flights, at once: for a launch place that is being moved.", request: oddsRequest{}, status: 200, answer: oddsAnswer{}, refusals: []int{400, missing, unfit}, handle: (*Server).quickOdds},

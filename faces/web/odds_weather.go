@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"time"
 
 	"pappus/air/forecast"
@@ -213,8 +214,11 @@ func keep(folder, name string, body io.Reader, check func(data []byte) error) er
 		err = closing
 	}
 	if err != nil {
-		if errors.Is(err, io.ErrUnexpectedEOF) {
+		switch {
+		case errors.Is(err, io.ErrUnexpectedEOF):
 			return badRequest("%s did not arrive whole: drop it in again", name)
+		case errors.Is(err, syscall.ENOSPC):
+			return wrong{http.StatusInsufficientStorage, "the disk is full, so " + name + " was not kept: make room and drop it in again"}
 		}
 		return err
 	}

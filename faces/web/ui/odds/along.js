@@ -15,11 +15,13 @@ export const pointOf = (way, i) => ({
 /** @param {Way} way */
 export const length = (way) => way.after_s.length;
 
+/** A longitude written so that it lies within half the world of another. @param {number} lon @param {number} other */
+export const beside = (lon, other) => lon + 360 * Math.round((other - lon) / 360);
+
 /** @param {Point} a @param {Point} b @param {number} share @returns {Point} */
 const between = (a, b, share) => ({
   lat: a.lat + (b.lat - a.lat) * share,
-  // The short way round, for ways over the antimeridian.
-  lon: a.lon + (((((b.lon - a.lon + 540) % 360) + 360) % 360) - 180) * share,
+  lon: a.lon + (beside(b.lon, a.lon) - a.lon) * share,
   alt: a.alt + (b.alt - a.alt) * share,
   after: a.after + (b.after - a.after) * share,
 });
@@ -62,18 +64,8 @@ export function crossings(way, heights) {
 export function boxOf(odds) {
   const wide = odds.odds.landing.regions.at(-1);
   const shapes = wide ? wide.geometry.coordinates.flat(2) : [];
-  const lons = [...shapes.map((p) => p[0]), ...odds.up.lon_deg, ...odds.down.lon_deg];
+  const all = [...shapes.map((p) => p[0]), ...odds.up.lon_deg, ...odds.down.lon_deg];
+  const lons = all.map((lon) => beside(lon, odds.odds.launch.lon_deg));
   const lats = [...shapes.map((p) => p[1]), ...odds.up.lat_deg, ...odds.down.lat_deg];
   return { west: Math.min(...lons), south: Math.min(...lats), east: Math.max(...lons), north: Math.max(...lats) };
-}
-
-const earth = 6371000; // mean radius in metres
-
-/** How far two places are apart, on a sphere: good to half a percent, for words. @param {{ lat: number, lon: number }} a @param {{ lat: number, lon: number }} b */
-export function apart(a, b) {
-  const rad = Math.PI / 180;
-  const h =
-    Math.sin(((b.lat - a.lat) * rad) / 2) ** 2 +
-    Math.cos(a.lat * rad) * Math.cos(b.lat * rad) * Math.sin(((b.lon - a.lon) * rad) / 2) ** 2;
-  return 2 * earth * Math.asin(Math.sqrt(h));
 }

@@ -1,6 +1,7 @@
 // The launch on the map: a short pennant that can be dragged, or moved by keys.
 import { html } from "htm/preact";
 import { useRef } from "preact/hooks";
+import { beside } from "./along.js";
 
 /** @typedef {import("./types.js").Place} Place */
 
@@ -18,6 +19,11 @@ export function Launch({ under, place, name, onDrag, onDrop }) {
   const timer = useRef(0);
   const [x, y] = under.project(place.lon, place.lat);
 
+  /** @param {number} px @param {number} py @returns {Place} */
+  const placeAt = (px, py) => {
+    const { lat, lon } = under.unproject(px, py);
+    return { lat, lon: beside(lon, 0) };
+  };
   /** @param {PointerEvent} e @returns {[number, number]} */
   const within = (e) => {
     const frame = /** @type {HTMLElement} */ (e.currentTarget).parentElement?.getBoundingClientRect();
@@ -36,7 +42,7 @@ export function Launch({ under, place, name, onDrag, onDrop }) {
     const [px, py] = within(e);
     const to = [px + grip.current.dx, py + grip.current.dy];
     if (!grip.current.to && Math.hypot((to[0] ?? 0) - x, (to[1] ?? 0) - y) < 4) return; // a press, not a drag
-    grip.current.to = under.unproject(to[0] ?? 0, to[1] ?? 0);
+    grip.current.to = placeAt(to[0] ?? 0, to[1] ?? 0);
     onDrag(grip.current.to);
   };
   const up = () => {
@@ -50,7 +56,7 @@ export function Launch({ under, place, name, onDrag, onDrop }) {
     if (!arrow) return;
     e.preventDefault();
     const by = e.shiftKey ? step.shifted : step.plain;
-    const to = under.unproject(x + arrow[0] * by, y + arrow[1] * by);
+    const to = placeAt(x + arrow[0] * by, y + arrow[1] * by);
     onDrag(to);
     clearTimeout(timer.current);
     timer.current = window.setTimeout(() => onDrop(to), rest);

@@ -1,6 +1,6 @@
 // Draws the odds over a map: one hue for chance, ink for the central flight.
 
-import { length } from "./along.js";
+import { beside, length } from "./along.js";
 import { paintAreas, paintNames } from "./paintground.js";
 import { paintTicks } from "./ticks.js";
 
@@ -36,8 +36,14 @@ export function inks() {
 
 /** @typedef {ReturnType<typeof inks>} Inks */
 
-/** @param {HTMLCanvasElement} canvas @param {Under} under @param {Picture} picture */
-export function paint(canvas, under, picture) {
+/** @param {Under} base @param {number} middle @returns {Under["project"]} */
+const projectBeside = (base, middle) => (lon, lat) => base.project(beside(lon, middle), lat);
+
+/** @param {HTMLCanvasElement} canvas @param {Under} base @param {Picture} picture */
+export function paint(canvas, base, picture) {
+  // Near the antimeridian all that is drawn is written on the launch's side of it.
+  const middle = picture.odds?.odds.launch.lon_deg;
+  const under = middle === undefined ? base : { ...base, project: projectBeside(base, middle) };
   const ratio = devicePixelRatio;
   const { clientWidth: width, clientHeight: height } = canvas;
   if (canvas.width !== Math.round(width * ratio) || canvas.height !== Math.round(height * ratio)) {
