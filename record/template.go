@@ -73,6 +73,16 @@ const templateClosing = `
 # result = "pass"
 # speed = "5.1 m/s"                 # measured
 #
+# [[spare]]                         # what is bought twice
+# name = "envelope"
+# price = 120
+#
+# [cost]                            # what is paid beside the parts
+# travel = 80
+#
+# [recovery]                        # your own judgement of getting the box back
+# label = "20 %"
+#
 # [flown]                           # after the flight: as flown
 # time = 2027-04-17T08:12:00-05:00
 # neck_lift = "1500 g"

@@ -29,6 +29,10 @@ var boxCommand = command{
 	run:     runBox,
 }
 
+// mostBoxMembers bounds the memory: the way of each flight is kept, a tenth of a
+// megabyte.
+const mostBoxMembers = 2000
+
 func runBox(ctx context.Context, d *Desk, a *arguments) error {
 	path, err := a.operand("flight file")
 	if err != nil {
@@ -45,6 +49,9 @@ func runBox(ctx context.Context, d *Desk, a *arguments) error {
 	o := flight.UsualBoxOptions()
 	if o.Members, o.Seed, err = a.draw(o.Members); err != nil {
 		return err
+	}
+	if o.Members > mostBoxMembers {
+		return usage("--members: %d ways of a box are more than are kept in memory: at most %d", o.Members, mostBoxMembers)
 	}
 	if a.has("nominal-only") {
 		o.Members = 0

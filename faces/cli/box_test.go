@@ -174,7 +174,7 @@ func TestCostPageAndKeys(t *testing.T) {
 func TestBoxFlagsThatMakeNoSense(t *testing.T) {
 	path := starting(t, "school", "")
 	for _, words := range [][]string{
-		{"box", path, "--pad", "10 min", "--on", "20 min"}, {"box", path, "--after", "3 d"}, {"box", path, "--packed-at", "-200 degC"}, {"box", path, "--relay", "-1 km"},
+		{"box", path, "--pad", "10 min", "--on", "20 min"}, {"box", path, "--after", "3 d"}, {"box", path, "--members", "2001"}, {"box", path, "--packed-at", "-200 degC"}, {"box", path, "--relay", "-1 km"},
 		{"box", path, "--why", "warmth"}, {"box"}, {"cost", path, "--silent", "x"},
 	} {
 		if status, out, errs := answer(t, words...); status != exitUsage || out != "" || errs == "" {
