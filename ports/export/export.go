@@ -1,5 +1,6 @@
 // Package export writes a flight and its odds in formats that other programs
-// open: GeoJSON [RFC7946], KML 2.2 [KML22], GPX 1.1 [GPX11] and CSV [RFC4180].
+// open: GeoJSON [RFC7946], KML 2.2 [KML22], GPX 1.1 [GPX11] and CSV [RFC4180];
+// and prints the sheets of the desk as text, HTML, PDF and iCalendar [RFC5545].
 //
 // Each function answers the octets of one whole file and touches no disk. The
 // same odds give the same octets. Places are WGS 84 degrees, heights are metres
@@ -100,10 +101,18 @@ const longestName = 200
 // tidy makes a name fit for every format: one line, none of the characters
 // that [XML10, section 2.2] forbids, and none that turn the reading direction
 // of what follows.
-func tidy(name string) string {
+func tidy(name string) string { return tidyTo(name, longestName) }
+
+// longestText bounds what one text of a sheet adds to a file, in characters.
+const longestText = 8000
+
+// tidyLong is tidy for the longer texts of a sheet.
+func tidyLong(text string) string { return tidyTo(text, longestText) }
+
+func tidyTo(text string, most int) string {
 	var b strings.Builder
 	count := 0
-	for _, word := range strings.Fields(strings.ToValidUTF8(name, "")) {
+	for _, word := range strings.Fields(strings.ToValidUTF8(text, "")) {
 		word = strings.Map(func(r rune) rune {
 			if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == 0xFFFE || r == 0xFFFF {
 				return -1
@@ -117,7 +126,7 @@ func tidy(name string) string {
 			word = " " + word
 		}
 		for _, r := range word {
-			if count++; count > longestName {
+			if count++; count > most {
 				return b.String()
 			}
 			b.WriteRune(r)
