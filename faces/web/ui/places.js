@@ -15,10 +15,16 @@
  * @property {boolean} [wide] fills the window
  */
 
+/** The map comes beside the place that holds it, not after. */
+function odds() {
+  import("./odds/full.js").catch(() => {}); // the place asks for it again, and says what is wrong
+  return import("./odds/odds.js");
+}
+
 /** @type {PlaceRow[]} */
 export const places = [
   { key: "plan", label: "Plan", wide: true, load: () => import("./plan/plan.js") },
-  { key: "odds", label: "Odds", wide: true, load: () => import("./odds/odds.js") },
+  { key: "odds", label: "Odds", wide: true, load: odds },
 ];
 
 /** Screens inside a place: they have an address, and the bar marks their place.
