@@ -268,6 +268,7 @@ func (f *Flight) fall(sky *forecast.Sampler, ground Ground, place *Place, speed 
 			under = float64(ground.Elevation(place.Point()))
 			share := (place.Alt - under) / ((place.Alt - under) - (next.Alt - underNext))
 			*place = partWay(*place, next, share)
+			place.Alt = float64(ground.Elevation(place.Point())) // a rough ground is not straight within the step
 			// The step's speed belongs to the air of its middle; at the ground the
 			// air is denser and a settled fall slower.
 			out.LandingSpeed = newSpeed * math.Sqrt(air.Density/sky.At(place.LatDeg, place.LonDeg, place.Alt, place.Seconds).Density)

@@ -326,3 +326,23 @@ func TestDeparturesKeepTheirDirectionAcrossThePole(t *testing.T) {
 		t.Errorf("(%g, %g) far from a pole, want (3, -2)", east, north)
 	}
 }
+
+// ridges is ground that rises and falls within the way of one step.
+type ridges struct{}
+
+func (ridges) Elevation(at geo.Point) geo.AltMSL {
+	return geo.AltMSL(500 + 40*math.Sin(at.LonDeg*111000*math.Cos(40*math.Pi/180)/60))
+}
+
+// On rough ground, too, a landing is as high as the ground under it.
+func TestLandingLiesOnRoughGround(t *testing.T) {
+	cube := sky(region(30, -110, 2, 11, 16, 0, 6), func(_, _, _, _ float64) (float64, float64) { return 9, 0 })
+	sampler := cube.Sampler(0)
+	for i := range 20 {
+		f := flight(Place{LatDeg: 40, LonDeg: -100 + float64(i)/1000, Alt: 700})
+		out := f.Fly(&sampler, ridges{}, nil)
+		if want := float64(ridges{}.Elevation(out.Landing.Point())); out.Status != Landed || math.Abs(out.Landing.Alt-want) > 1e-9 {
+			t.Fatalf("lands at %.3f m where the ground is at %.3f m", out.Landing.Alt, want)
+		}
+	}
+}
