@@ -20,12 +20,13 @@ type TrendOptions struct {
 	Workers  int
 	System   unit.System
 	Land     Land
+	Regions  bool        // of a trend: answer each cycle's landing regions
 	Days     []time.Time // of a season: only these, by their date at the launch place; none: all
 	Progress func(done, all int)
 }
 
 func (o *TrendOptions) request(f *record.Flight, all int) (hours.Request, error) {
-	q := hours.Request{File: f, Members: o.Members, Seed: o.Seed, Workers: o.Workers, System: o.System}
+	q := hours.Request{File: f, Members: o.Members, Seed: o.Seed, Workers: o.Workers, System: o.System, Regions: o.Regions}
 	if o.Progress != nil {
 		q.Progress = func(done int) { o.Progress(done, all) }
 	}

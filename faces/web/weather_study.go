@@ -172,7 +172,7 @@ func (w *study) fly(ctx context.Context, workers int, progress func(done, all in
 			Members: w.Members, Seed: uint64(w.Seed), Workers: workers, System: w.system, Land: w.land, Progress: progress,
 		})
 	}
-	o := flight.TrendOptions{Members: w.Members, Seed: uint64(w.Seed), Workers: workers, System: w.system, Land: w.land, Progress: progress}
+	o := flight.TrendOptions{Members: w.Members, Seed: uint64(w.Seed), Workers: workers, System: w.system, Land: w.land, Regions: w.kind == ofTrend, Progress: progress}
 	if w.kind == ofTrend {
 		return flight.Trend(ctx, w.parsed, sky, o)
 	}

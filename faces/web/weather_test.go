@@ -88,6 +88,9 @@ func TestTrendAndSeasonOfTheDemo(t *testing.T) {
 	if cycles := dig(trend, "document", "cycles").([]any); len(cycles) != 1 || dig(trend, "document", "agreement", "verdict") != "cannot tell" {
 		t.Errorf("trend: %.300s", text(trend))
 	}
+	if regions := dig(dig(trend, "document", "cycles").([]any)[0], "landing", "regions").([]any); len(regions) != 2 {
+		t.Errorf("%d regions of a cycle", len(regions))
+	}
 	season := a.work("/flights/lark/season", `{"weather":["demo"],"members":60}`)
 	if dig(season, "document", "kind") != "season" || dig(season, "document", "days") != 1.0 || !strings.Contains(dig(season, "document", "label").(string), "not a forecast") {
 		t.Errorf("season: %.300s", text(season))

@@ -24,6 +24,7 @@ function odds() {
 /** @type {PlaceRow[]} */
 export const places = [
   { key: "plan", label: "Plan", wide: true, load: () => import("./plan/plan.js") },
+  { key: "weather", label: "Weather", wide: true, load: () => import("./weather/weather.js") },
   { key: "odds", label: "Odds", wide: true, load: odds },
 ];
 
