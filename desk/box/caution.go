@@ -70,6 +70,9 @@ func (b *Box) warmCautions(add adder, system unit.System) {
 	degrees := func(kelvin float64) string { return unit.FormatTemperature(kelvin, system) }
 	for i := range b.Items {
 		t := &b.Items[i]
+		if t.Kind == "heat pack" && t.Warmest == nil { // it is there to be hot
+			continue
+		}
 		limit, of := celsius(hotDevice), "where many cameras switch off"
 		if t.Kind == "cell" {
 			limit, of = celsius(hotLithium), "the top of most cells' ratings"

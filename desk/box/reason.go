@@ -63,7 +63,7 @@ func (a *Answer) book() []sizing.Reason {
 		if s.Gap != nil {
 			value = *s.Gap
 		}
-		book = append(book, sizing.Reason{Key: "silence.longest_gap_s", Value: value, Unit: "s", Formula: "longest stretch in which all are silent + the shortest interval",
+		book = append(book, sizing.Reason{Key: "silence.longest_gap_s", Value: value, Unit: "s", Formula: "longest stretch in which the quick ones are silent + half an interval of those heard on either side, at most the interval of one heard throughout",
 			Inputs: []sizing.Input{{Name: "stretches in which all are silent", Value: float64(len(s.All)), Unit: "1", From: "silence.all_silent"}},
 			Source: "ceilings and intervals of the file; 4.12 km × (√h1 + √h2), h in m, for radio (an Earth of 4/3 its radius); smooth ground"})
 	}

@@ -2,6 +2,7 @@ package box
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"pappus/measure/geo"
@@ -146,20 +147,73 @@ func (h *hearing) spells(path []spot) []Spell {
 	return list
 }
 
-// gap is the longest expected time between two positions heard: the longest
-// stretch of silence, and on top of it one interval, since the last position
-// before it and the first after it fall evenly within an interval each.
-func gap(spells []Spell, every float64) float64 {
-	longest := 0.0
-	var from, to float64
+// stretches joins spells that follow each other without a break.
+func stretches(spells []Spell) []Spell {
+	var list []Spell
 	for _, s := range spells {
-		if s.From > to {
-			from = s.From
+		if n := len(list); n > 0 && s.From <= list[n-1].To {
+			list[n-1].To = max(list[n-1].To, s.To)
+			continue
 		}
-		to = s.To
-		longest = max(longest, to-from)
+		list = append(list, s)
 	}
-	return longest + every
+	return list
+}
+
+// heardEvery is the shortest interval of the reporters that are heard at a time;
+// infinite when none is.
+func heardEvery(reporters []record.Reporter, all [][]Spell, after float64) float64 {
+	least := math.Inf(1)
+	for i := range reporters {
+		silent := slices.ContainsFunc(all[i], func(s Spell) bool { return s.From <= after && after <= s.To })
+		if reporters[i].Every.Given && !silent {
+			least = min(least, reporters[i].Every.Value)
+		}
+	}
+	return least
+}
+
+// gap is the longest expected time between two positions heard. Where all that
+// report more often than every X are silent for a while, it is that while and half
+// an interval of those heard on either side of it, since the last position before
+// and the first after fall evenly within one; but no longer than X, where one that
+// reports every X is heard throughout (where it is not, a longer X finds it). Zero
+// when no interval is known.
+func gap(reporters []record.Reporter, all [][]Spell, landing float64) float64 {
+	var intervals []float64
+	for i := range reporters {
+		if reporters[i].Every.Given {
+			intervals = append(intervals, reporters[i].Every.Value)
+		}
+	}
+	if len(intervals) == 0 {
+		return 0
+	}
+	slices.Sort(intervals)
+	longest := intervals[0]
+	for _, x := range append(slices.Compact(intervals), math.Inf(1)) {
+		var quick [][]Spell
+		for i := range reporters {
+			if reporters[i].Every.Given && reporters[i].Every.Value < x {
+				quick = append(quick, all[i])
+			}
+		}
+		for _, s := range stretches(together(quick)) {
+			before, after := 0.0, 0.0 // the release is watched, and so is the landing's place
+			if s.From > 0 {
+				before = heardEvery(reporters, all, s.From-pathStep)
+			}
+			if s.To < landing {
+				after = heardEvery(reporters, all, s.To+pathStep)
+			}
+			whole := s.To - s.From
+			if side := (before + after) / 2; !math.IsInf(side, 1) {
+				whole += side
+			}
+			longest = max(longest, min(x, whole))
+		}
+	}
+	return longest
 }
 
 // together is where all of several are silent.
@@ -193,22 +247,20 @@ func silenceOf(f *record.Flight, listen Listeners, path []spot, others [][]spot,
 		return nil
 	}
 	s := &Silence{}
-	least := 0.0
-	all := make([][]Spell, len(f.Reporters))
+	all, flown := make([][]Spell, len(f.Reporters)), make([][]Spell, len(f.Reporters))
 	known, late := true, 0.0
+	landing := landingOf(path)
 	for i := range f.Reporters {
 		r := &f.Reporters[i]
 		h := hearing{reporter: r, listen: listen, launch: f.Launch.Point}
 		all[i] = h.spells(path)
+		flown[i] = inFlight(all[i], landing)
 		row := ReporterSilence{Name: r.Name, Kind: r.Kind, Height: r.HeightReported.Value, Spells: all[i], Notes: notesOf(r, listen, system)}
 		if r.Every.Given {
 			row.Every = &r.Every.Value
-			g := gap(inFlight(all[i], path), r.Every.Value)
+			g := gap(f.Reporters[i:i+1], flown[i:i+1], landing)
 			row.Gap = &g
-			if least == 0 || r.Every.Value < least {
-				least = r.Every.Value
-				late = r.Delay.Value
-			}
+			late = max(late, r.Delay.Value)
 		} else {
 			known = false
 		}
@@ -222,8 +274,7 @@ func silenceOf(f *record.Flight, listen Listeners, path []spot, others [][]spot,
 		s.Reporters = append(s.Reporters, row)
 	}
 	s.All = together(all)
-	if least > 0 {
-		g := gap(inFlight(s.All, path), least)
+	if g := gap(f.Reporters, flown, landing); g > 0 {
 		oldest := g + late
 		s.Gap, s.Oldest = &g, &oldest
 		var gaps []float64
@@ -231,9 +282,9 @@ func silenceOf(f *record.Flight, listen Listeners, path []spot, others [][]spot,
 			each := make([][]Spell, len(f.Reporters))
 			for i := range f.Reporters {
 				h := hearing{reporter: &f.Reporters[i], listen: listen, launch: f.Launch.Point}
-				each[i] = h.spells(other)
+				each[i] = inFlight(h.spells(other), landingOf(other))
 			}
-			gaps = append(gaps, gap(inFlight(together(each), other), least))
+			gaps = append(gaps, gap(f.Reporters, each, landingOf(other)))
 		}
 		s.GapBand = bandOf(gaps)
 	}
@@ -241,15 +292,18 @@ func silenceOf(f *record.Flight, listen Listeners, path []spot, others [][]spot,
 	return s
 }
 
-// inFlight cuts spells off at the landing.
-func inFlight(spells []Spell, path []spot) []Spell {
-	landing := path[len(path)-1].after
+// landingOf is when a path reaches the ground.
+func landingOf(path []spot) float64 {
 	for _, p := range path {
 		if p.landedAlready {
-			landing = p.after
-			break
+			return p.after
 		}
 	}
+	return path[len(path)-1].after
+}
+
+// inFlight cuts spells off at the landing.
+func inFlight(spells []Spell, landing float64) []Spell {
 	var kept []Spell
 	for _, s := range spells {
 		if s.To = min(s.To, landing); s.To > s.From {

@@ -46,10 +46,24 @@ func TestCeiling(t *testing.T) {
 	if math.Abs(*s.Gap-(2880+60)) > 20 || math.Abs(*s.Oldest-(2880+60+30)) > 20 || s.GapBand == nil {
 		t.Errorf("gap %.0f s, oldest %.0f s", *s.Gap, *s.Oldest)
 	}
-	// A second one that is heard all the while closes the gap.
-	both := silent([]record.Reporter{r, {Name: "other", Kind: "other", Every: record.Given(600)}}, UsualListeners(), triangle(100e3))
-	if len(both.All) != 0 || *both.Gap != 60 {
-		t.Errorf("%+v", both)
+	// A slower one that is heard all the while holds the gap at its own interval, in
+	// which the quick one's silence is no longer than that.
+	slow := record.Reporter{Name: "other", Kind: "other", Every: record.Given(600)}
+	both := silent([]record.Reporter{r, slow}, UsualListeners(), triangle(100e3))
+	if len(both.All) != 0 || *both.Gap != 600 {
+		t.Errorf("%.0f s: %+v", *both.Gap, both.All)
+	}
+	// With a ceiling of its own at 27 km, passed at 3240 and 3960 s, both are silent
+	// for 12 min, and the slow one alone is heard around it: 720 + 600.
+	slow.Ceiling.Limited, slow.Ceiling.Given, slow.Ceiling.Height = true, true, 27000
+	both = silent([]record.Reporter{r, slow}, UsualListeners(), triangle(100e3))
+	if len(both.All) != 1 || math.Abs(*both.Gap-1320) > 20 {
+		t.Errorf("%.0f s: %+v", *both.Gap, both.All)
+	}
+	// A quick one heard all the while leaves no gap but its own interval.
+	quick := record.Reporter{Name: "quick", Kind: "other", Every: record.Given(20)}
+	if all := silent([]record.Reporter{r, slow, quick}, UsualListeners(), triangle(100e3)); *all.Gap != 20 {
+		t.Errorf("%.0f s", *all.Gap)
 	}
 }
 

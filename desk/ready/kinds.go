@@ -40,8 +40,8 @@ func kinds() []kind {
 			id: sizing.DropTest, name: "drop test",
 			how: []string{
 				"weigh the whole train, or a bag of the same mass under the canopy",
-				"in still air drop it from 20 m or more: a bridge, a tower, a crane that you may use; nobody below, one person who says stop",
-				"film it beside a tape or a building of known height; time the last 10 m, once the speed is steady",
+				"in still air drop it from 20 m (65 ft) or more: a bridge, a tower, a crane that you may use; nobody below, one person who says stop",
+				"film it beside a tape or a building of known height; time the last 10 m (33 ft), once the speed is steady",
 				"do it three times; speed is way over time, and their scatter is the error",
 			},
 			pass: func(f *record.Flight, system unit.System) string {
@@ -103,7 +103,7 @@ func kinds() []kind {
 		},
 		{
 			id: "range", also: []string{"reporter at range", "range test"}, name: "reporter at range", fades: true,
-			how:      []string{"the closed box on a hill or a roof, the receiver in the car at 10, 20 and 30 km with a clear view", "a satellite or cellular reporter: where the landing is expected, by a person who is there anyway"},
+			how:      []string{"the closed box on a hill or a roof, the receiver in the car at 10, 20 and 30 km (6, 12, 19 miles) with a clear view", "a satellite or cellular reporter: where the landing is expected, by a person who is there anyway"},
 			pass:     words("heard in the car at half the distance or more that the horizon would allow; a network where it may land"),
 			write:    "part, distance",
 			replaces: "the horizon formula's best case near the ground",
