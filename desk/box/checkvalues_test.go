@@ -18,7 +18,7 @@ func digits(t *testing.T, what string, got, want, last float64) {
 	}
 }
 
-// The worked box of the handbook's payload section: a cube of 0.2 m, foam of
+// The worked box: a cube of 0.2 m, foam of
 // 25 mm and 0.034 W/mK, a film of 4 W/m2K, a kilogram at 1000 J/kgK. Its figures
 // were computed from the formulas by hand.
 func TestWorkedBox(t *testing.T) {
@@ -68,7 +68,7 @@ func TestOxygenByHeight(t *testing.T) {
 	}
 }
 
-// The handbook's horizon table.
+// The table of horizons, dips and reaches.
 func TestHorizonTable(t *testing.T) {
 	for _, row := range []struct{ km, slant, arc, dip, radio float64 }{
 		{10, 357.1, 356.7, 3.208, 412.2}, {17, 465.7, 464.9, 4.181, 537.4}, {20, 505.2, 504.2, 4.534, 582.9},
