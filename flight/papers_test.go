@@ -57,7 +57,7 @@ func sheet(t *testing.T, p *flight.Papers, name string) string {
 	}
 	var b strings.Builder
 	for _, part := range p.Sheets[i].Parts {
-		b.WriteString("## " + part.Heading + "\n" + strings.Join(part.Text, "\n") + "\n" + strings.Join(part.Cautions, "\n") + "\n")
+		b.WriteString("## " + part.Heading + "\n" + part.Lead + "\n" + strings.Join(part.Text, "\n") + "\n" + strings.Join(part.Cautions, "\n") + "\n")
 		for _, r := range part.Rows {
 			b.WriteString(r.Label + " | " + r.Text + "\n")
 		}

@@ -120,7 +120,7 @@ func (f *Facts) calls() []Part {
 	if f.Rules == nil {
 		return []Part{{Heading: "Calls that a rule text asks for", Text: []string{"Not looked at: the flight file names no rule text. Ask the authority where you launch."}}}
 	}
-	asked := Part{Heading: "Calls that the rule text asks for", Text: []string{f.Rules.Title + ". " + f.Rules.Summary}}
+	asked := Part{Heading: "Calls that the rule text asks for", Lead: f.Rules.Title + ". " + f.Rules.Summary}
 	for _, c := range f.ruleCalls() {
 		text := c.text
 		if c.window != "" {

@@ -37,7 +37,7 @@ func (f *Facts) crew() Sheet {
 		parts = append(parts, chances)
 	}
 	if f.Rules != nil {
-		rule := Part{Heading: "What the rule text says", Text: []string{f.Rules.Title + ". " + f.Rules.Summary}}
+		rule := Part{Heading: "What the rule text says", Lead: f.Rules.Title + ". " + f.Rules.Summary}
 		for _, d := range f.Rules.Always {
 			rule.Rows = append(rule.Rows, Row{Label: d.Paragraph, Text: d.Text})
 		}
@@ -203,9 +203,18 @@ func (f *Facts) seat() Sheet {
 		{Heading: "If it bursts there, it lands here", Rows: []Row{{Label: "let go at", Text: "planned " + f.File.Launch.Time.Format("15:04"), Blank: true}}, Table: table, Cautions: []string{cautionDriving}},
 		{Heading: "How to read it", Text: []string{
 			"Find how fast it rises by the clock: as planned it is at " + f.clockHeight() + ". " + f.paces() + " When it has burst, or should have, take the row of that height.",
-			"Times count from the launch; the clock column is right only if the balloon was let go at " + f.File.Launch.Time.Format("15:04") + ". Compass points are from the launch and from the planned landing. Each row is one central flight through the forecast; the wind's own doubt comes on top: " + f.region(),
+			"The clock is right only if it was let go at " + f.File.Launch.Time.Format("15:04") + ". Each row is one central flight through the forecast; the wind's own doubt comes on top: " + f.seatDoubt(),
 		}},
 	}}
+}
+
+// seatDoubt is how far off all rows may be.
+func (f *Facts) seatDoubt() string {
+	_, half, most, ok := f.middle()
+	if !ok {
+		return "it was not worked out."
+	}
+	return fmt.Sprintf("half of all landings lie within %s of their middle, nine in ten within %s.", f.distance(half), f.distance(most))
 }
 
 // paces says what slow and fast are.

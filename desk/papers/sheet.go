@@ -25,6 +25,7 @@ type Sheet struct {
 // Part is one piece of a sheet under a heading. What is empty is not printed.
 type Part struct {
 	Heading  string   `json:"heading,omitempty"`
+	Lead     string   `json:"lead,omitempty"`  // before all else
 	Large    bool     `json:"large,omitempty"` // to be read from afar: a label
 	Text     []string `json:"text,omitempty"`
 	Rows     []Row    `json:"rows,omitempty"`

@@ -36,7 +36,7 @@ func (f *Facts) timeline() Sheet {
 	}
 	return Sheet{Title: "Timeline", For: "whoever keeps the calendar", Events: events, Parts: []Part{
 		{Heading: "From ten weeks out", Table: table},
-		{Heading: "How to use it", Text: []string{"timeline.ics holds the same for a calendar: opened again after the launch time has moved, it moves its own entries. Lead times are judgement; orders of gas above all take as long as they take."}},
+		{Heading: "How to use it", Text: []string{"How each ground test is done: pappus ready FILE --how.", "timeline.ics holds the same for a calendar: opened again after the launch time has moved, it moves its own entries. Lead times are judgement; orders of gas above all take as long as they take."}},
 	}}
 }
 
@@ -165,7 +165,7 @@ func (f *Facts) tests(c *calendar) {
 		if !known {
 			before = testDay
 		}
-		name, why := t.Name, "passes: "+t.Pass+"; how: pappus ready FILE --how"
+		name, why := t.Name, "passes: "+t.Pass
 		if t.Part != "" {
 			name += " (" + t.Part + ")"
 		}

@@ -85,6 +85,7 @@ const sheetTemplate = `<!DOCTYPE html>
 {{range .Parts}}<section{{if .Large}} class="large"{{end}}>
 {{with .Heading}}<h2>{{.}}</h2>
 {{end}}{{range .Cautions}}<p class="caution"><strong>Take care.</strong> {{.}}</p>
+{{end}}{{with .Lead}}<p>{{.}}</p>
 {{end}}{{if .Rows}}<dl>
 {{range .Rows}}<div><dt>{{.Label}}</dt><dd{{if .Blank}} class="blank"{{end}}>{{.Text}}</dd></div>
 {{end}}</dl>
@@ -126,7 +127,9 @@ dd.blank { font-weight: 400; font-style: italic; font-size: .9rem; color: #555; 
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; vertical-align: top; padding: .25rem .6rem .25rem 0; border-bottom: 1px solid #ddd; }
-td { height: 1.9rem; }
+td:empty { height: 1.9rem; }
+td:first-child { min-width: 4.6rem; }
+td:nth-child(n+2):not(:last-child) { white-space: nowrap; }
 th { color: #444; font-weight: 400; border-bottom-color: #111; }
 tr { break-inside: avoid; }
 ul { list-style: none; margin: 0; padding: 0; }

@@ -212,6 +212,11 @@ func (p *sheetPDF) part(part *papers.Part) {
 	for _, c := range part.Cautions {
 		p.caution(c)
 	}
+	if part.Lead != "" {
+		p.SetFont(family, "", p.size)
+		p.paragraph(part.Lead)
+		p.SetY(p.GetY() + 1)
+	}
 	for _, r := range part.Rows {
 		p.row(r)
 	}

@@ -49,6 +49,7 @@ func (t *sheetText) part(p *papers.Part) error {
 	for _, c := range p.Cautions {
 		t.hang("  ! ", c)
 	}
+	t.lines("  ", p.Lead)
 	t.rows(p.Rows)
 	if p.Table != nil {
 		t.table(p.Table)
