@@ -34,7 +34,6 @@ func wayOf(track *trajectory.Track, zero float64) way {
 }
 
 func (w way) landing() float64 { return w[len(w)-1].after }
-func (w way) release() float64 { return w[0].after }
 
 // burst is when the flight is highest.
 func (w way) burst() moment {
