@@ -116,7 +116,7 @@ func (e *NoSheet) Error() string {
 
 // stale says what makes the sheets wrong.
 func (f *Facts) stale() []string {
-	why := []string{"anything in the flight file but its layout and comments changes, for then it is no longer revision " + f.Stamp.Revision.String()}
+	why := []string{"the flight file changes in more than layout and comments"}
 	switch {
 	case f.Odds == nil:
 		why = append(why, "a forecast is at hand: this sheet was made without one, in the standard atmosphere without wind")

@@ -89,7 +89,7 @@ const sheetTemplate = `<!DOCTYPE html>
 {{end}}{{if .Rows}}<dl>
 {{range .Rows}}<div><dt>{{.Label}}</dt><dd{{if .Blank}} class="blank"{{end}}>{{.Text}}</dd></div>
 {{end}}</dl>
-{{end}}{{with .Table}}<div class="wide"><table>
+{{end}}{{with .Table}}<div class="wide"><table{{if gt (len .Columns) 5}} class="figures"{{end}}>
 <thead><tr>{{range .Columns}}<th scope="col">{{.}}</th>{{end}}</tr></thead>
 <tbody>
 {{range .Rows}}<tr>{{range .}}<td>{{.}}</td>{{end}}</tr>
@@ -129,7 +129,7 @@ table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nu
 th, td { text-align: left; vertical-align: top; padding: .25rem .6rem .25rem 0; border-bottom: 1px solid #ddd; }
 td:empty { height: 1.9rem; }
 td:first-child { min-width: 4.6rem; }
-td:nth-child(n+2):not(:last-child) { white-space: nowrap; }
+.figures td { white-space: nowrap; }
 th { color: #444; font-weight: 400; border-bottom-color: #111; }
 tr { break-inside: avoid; }
 ul { list-style: none; margin: 0; padding: 0; }
