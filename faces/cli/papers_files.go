@@ -119,11 +119,15 @@ func checkPage(folder string, c *paperCheck) string {
 	p.title(c.Stamp.Flight, "sheets in "+folder)
 	p.lines("", fmt.Sprintf("Held against %s.", c.Stamp.Words()))
 	p.WriteByte('\n')
+	good := " is up to date"
+	if len(c.Notes) > 0 {
+		good = " is of this revision"
+	}
 	for _, f := range c.Files {
 		if f.Stale {
 			p.item("!", f.File+" is stale: "+strings.Join(f.Why, "; "))
 		} else {
-			p.item("-", f.File+" is up to date")
+			p.item("-", f.File+good)
 		}
 	}
 	for _, n := range c.Notes {
