@@ -1,6 +1,6 @@
 // Hours across, what matters down: in each cell one bar and a word.
 import { html } from "htm/preact";
-import { useRef } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { duration } from "../quantity.js";
 import { units } from "../settings.js";
 import { Choice } from "../view.js";
@@ -30,6 +30,14 @@ export function HourTable({ answer, hours, sites, site, onSite, hour, launch, st
     else days.push([day, 1]);
   }
   const current = hour ? hours.indexOf(hour) : -1;
+  // The chosen hour is brought into view, the page left where it is.
+  useEffect(() => {
+    const button = head.current?.querySelectorAll("button")[current];
+    const box = button?.closest(".hours-scroll");
+    if (!button || !box) return;
+    const by = button.getBoundingClientRect().left - box.getBoundingClientRect().left - box.clientWidth / 2;
+    if (Math.abs(by) > box.clientWidth / 3) box.scrollLeft += by;
+  }, [current]);
   /** @param {KeyboardEvent} e @param {number} i */
   const keys = (e, i) => {
     const to = { ArrowLeft: i - 1, ArrowRight: i + 1, Home: 0, End: hours.length - 1 }[e.key];
@@ -46,7 +54,7 @@ export function HourTable({ answer, hours, sites, site, onSite, hour, launch, st
       sites.length > 1 &&
       html`<${Choice} title="Site" name="site" value=${site} choose=${onSite} from=${sites.map((s) => [s.name, siteWords(s)])} />`
     }
-    <div class="hours-scroll" role="region" aria-labelledby="hours-title" tabindex="0">
+    <div class="hours-scroll" role="region" aria-label="Table of the hours" tabindex="0">
       <table>
         <caption class="unseen">Launch hours from ${site}, clocks at the launch. Arrow keys move between hours.</caption>
         <thead>
@@ -69,8 +77,8 @@ export function HourTable({ answer, hours, sites, site, onSite, hour, launch, st
                 return html`<td key=${h.time} class=${marked(i)} onClick=${() => onLook(h)}>
                   ${
                     cell
-                      ? html`<span class="bar" aria-hidden="true"><span style=${{ width: `${100 * cell.share}%` }}></span></span>
-                        <span class=${cell.over ? "word over" : "word"}>${cell.word}${cell.over && html`<span class="mark">, over</span>`}</span>`
+                      ? html`<span class="amount" aria-hidden="true"><span style=${{ width: `${100 * cell.share}%` }}></span></span>
+                        <span class=${cell.beyond ? "word over" : "word"}>${cell.word}${cell.beyond && `, ${cell.beyond}`}</span>`
                       : html`<span class="soft small">${h.landing ? "not known" : r === 0 ? "no forecast" : html`<span aria-hidden="true">·</span><span class="unseen">no forecast</span>`}</span>`
                   }</td>`;
               })}</tr>`,
@@ -78,6 +86,6 @@ export function HourTable({ answer, hours, sites, site, onSite, hour, launch, st
         </tbody>
       </table>
     </div>
-    <p class="soft small">A bar is full when all landings are so, or at the greatest value of the window. “Over” is beyond your limit.</p>
+    <p class="soft small">A bar is full when all landings are so, or at the greatest value of the window. “Over” and “short” are beyond your limit.</p>
   </section>`;
 }

@@ -1,5 +1,5 @@
 // What matters of an hour, a row each: how long its bar is and its word.
-import { say } from "../quantity.js";
+import { duration, say } from "../quantity.js";
 import { ageOf, shortChance, windLetters } from "./words.js";
 
 /** @typedef {import("./types.js").Hour} Hour */
@@ -32,7 +32,14 @@ export const rows = [
   { key: "town", label: "In a town", limit: "town", value: chanceOf("town"), word: chance, chance: true },
   { key: "field", label: "On an airfield", limit: "airfield", value: chanceOf("airfield"), word: chance, chance: true },
   { key: "border", label: "Over a border", limit: "border", value: chanceOf("border"), word: chance, chance: true },
-  { key: "dark", label: "In the dark", limit: "daylight", value: chanceOf("dark"), word: chance, chance: true },
+  { key: "dark", label: "In the dark", value: chanceOf("dark"), word: chance, chance: true },
+  {
+    key: "light",
+    label: "Daylight left",
+    limit: "daylight",
+    value: (h) => h.light?.daylight_left_s,
+    word: (v) => (v <= 0 ? "none" : duration(Math.round(v / 600) * 600)),
+  },
   {
     key: "way",
     label: "Way to drive, straight",
@@ -62,7 +69,7 @@ export function fullAt(row, hours) {
   return Math.max(...values, ...limits, Number.MIN_VALUE);
 }
 
-/** @param {Row} row @param {Hour} hour @param {number} full @param {System} system @returns {Cell & { over: boolean } | null} */
+/** @param {Row} row @param {Hour} hour @param {number} full @param {System} system @returns {Cell & { beyond: string } | null} */
 export function cellOf(row, hour, full, system) {
   const value = row.value(hour);
   if (typeof value !== "number") return null;
@@ -70,6 +77,6 @@ export function cellOf(row, hour, full, system) {
   return {
     share: Math.min(value / full, 1),
     word: row.word(value, hour, system),
-    over: check ? !check.within : false,
+    beyond: !check || check.within ? "" : check.at_least ? "short" : "over",
   };
 }

@@ -47,7 +47,7 @@ function Shown({ season }) {
       <thead class="unseen"><tr><th scope="col">Towards</th><th scope="col">Share</th><th scope="col">How far</th></tr></thead>
       <tbody>${season.rose.map(
         (p) => html`<tr key=${p.towards}><th scope="row">${p.towards}</th>
-          <td><span class="bar" aria-hidden="true"><span style=${{ width: `${(100 * p.share) / most}%` }}></span></span><span class="word">${shortChance(p.share)}</span></td>
+          <td><span class="amount" aria-hidden="true"><span style=${{ width: `${(100 * p.share) / most}%` }}></span></span><span class="word">${shortChance(p.share)}</span></td>
           <td>${p.drift_m ? `${say(p.drift_m.p10, "distance", units.value)} to ${say(p.drift_m.p90, "distance", units.value)}` : ""}</td></tr>`,
       )}</tbody></table>
     <ul class="reasons">${season.chances.map((c) => html`<li key=${c.what}>${c.what}: ${shortChance(c.probability)}</li>`)}</ul>

@@ -58,14 +58,16 @@ function Worked({ open, onOpen, launch }) {
   const [site, setSite] = useState("");
   const { revision } = open;
 
-  const read = () =>
-    forecasts().then((found) => {
-      setHere(found);
-      setChosen((before) => {
-        const there = before.filter((c) => found.forecasts.some((f) => f.id === c && !f.trouble));
-        return there.length > 0 ? there : chosenFor(id, found);
-      });
-    }, fail);
+  /** Takes in what is here; a choice that is gone gives way. @param {Forecasts} found */
+  const settle = (found) => {
+    setHere(found);
+    setChosen((before) => {
+      const there = before.filter((c) => found.forecasts.some((f) => f.id === c && !f.trouble));
+      if (there.some((c) => found.forecasts.some((f) => f.id === c && !isPast(f, launch)))) return there;
+      return chosenFor(id, { ...found, forecasts: found.forecasts.filter((f) => !isPast(f, launch)) });
+    });
+  };
+  const read = () => forecasts().then(settle, fail);
   useEffect(() => {
     if (contact.value) read();
   }, [id, contact.value]);
@@ -78,8 +80,7 @@ function Worked({ open, onOpen, launch }) {
   );
 
   const past = (here?.forecasts ?? []).filter((f) => isPast(f, launch)).map((f) => f.id);
-  const fresh = chosen.filter((c) => !past.includes(c));
-  const serving = fresh.length > 0 ? fresh : chosen;
+  const serving = chosen.filter((c) => !past.includes(c));
   const ask = async () => {
     const asked = { weather: serving, units: units.value };
     await hours.run(asked);
@@ -162,21 +163,31 @@ function Worked({ open, onOpen, launch }) {
     }}
   >
     <h1 class="unseen">Weather for ${open.flight.name}</h1>
-    <${Working} hours=${hours.state.value} trend=${trend.state.value} shown=${Boolean(doc)} onAgain=${ask}
+    ${
+      serving.length > 0 &&
+      html`<${Working} hours=${hours.state.value} trend=${trend.state.value} shown=${Boolean(doc)} onAgain=${ask}
       onCancel=${() => {
         hours.cancel();
         trend.cancel();
-      }} />
+      }} />`
+    }
     ${
       doc &&
       html`<${Answer} answer=${doc} invented=${answer?.invented ?? false} stale=${hours.state.value.kind !== "ready"} launch=${launch} at=${hour} onLook=${look} />`
+    }
+    ${
+      here &&
+      !empty &&
+      serving.length === 0 &&
+      html`<section class="said-empty"><h2>No chosen forecast covers the launch</h2>
+        <p>Choose one that does, fetch one, or bring files: the hours are compared as soon as one is here.</p></section>`
     }
     ${
       empty &&
       html`<section class="said-empty"><h2>No forecast is here yet</h2>
         <p>Forecasts go here: the cycles you keep, the hours they speak for, and how the landing moves between them. Fetch one below, or drop GRIB2 files anywhere on this page.</p></section>`
     }
-    ${here && html`<${Cycles} flight=${id} here=${here} chosen=${chosen} past=${past} launch=${launch} taking=${taking} onChosen=${choose} onFiles=${take} onHere=${setHere} onCame=${came} />`}
+    ${here && html`<${Cycles} flight=${id} here=${here} chosen=${chosen} past=${past} launch=${launch} taking=${taking} onChosen=${choose} onFiles=${take} onHere=${settle} onCame=${came} />`}
     ${
       serving.length > 0 &&
       html`<div class="winds-trend">

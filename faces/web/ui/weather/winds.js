@@ -33,7 +33,7 @@ export function WindColumn({ id, weather, launch, time, site, burst, revision })
   const fastest = winds?.levels.reduce((a, b) => (b.speed_mps > a.speed_mps ? b : a));
   const words =
     winds && fastest
-      ? `Fastest at ${say(fastest.alt_m, "height", units.value)}: ${say(fastest.speed_mps, "wind", units.value)} from the ${windName(fastest.from_deg)}, give or take ${say(fastest.spread_mps, "wind", units.value)}.`
+      ? `Fastest at ${say(hundreds(fastest.alt_m), "height", units.value)}: ${say(fastest.speed_mps, "wind", units.value)} from the ${windName(fastest.from_deg)}, give or take ${say(fastest.spread_mps, "wind", units.value)}.`
       : "";
   return html`<section class="column" aria-labelledby="column-title">
     <h2 id="column-title">Wind over the launch</h2>
@@ -43,7 +43,7 @@ export function WindColumn({ id, weather, launch, time, site, burst, revision })
       !trouble &&
       html`<p>${whenWords(launch, winds.time)}. ${words}</p>
       <${Arrows} levels=${winds.levels} burst=${burst} words=${words} />
-      <p class="soft small">${winds.source}${winds.age_s === null ? "" : `, ${ageOf(winds.age_s)} old then`}${winds.members > 1 ? `, mean of ${count(winds.members, "member")}` : ""}. North is up. The wedge is one standard deviation to each side, as flights are drawn with it.${winds.frozen ? " The files hold one step alone: the same wind at any hour." : ""}</p>
+      <p class="soft small">From ${winds.source}${winds.age_s === null ? "" : `, ${ageOf(winds.age_s)} old then`}${winds.members > 1 ? `, mean of ${count(winds.members, "member")}` : ""}. North is up. The wedge is one standard deviation to each side, as flights are drawn with it.${winds.frozen ? " The files hold one step alone: the same wind at any hour." : ""}</p>
       <details class="numbers"><summary>The column as a table</summary>
         <table><thead><tr><th scope="col">Height</th><th scope="col">Wind</th><th scope="col">From</th><th scope="col">Give or take</th><th scope="col">Air</th></tr></thead>
         <tbody>${[...winds.levels]
@@ -57,6 +57,7 @@ export function WindColumn({ id, weather, launch, time, site, burst, revision })
 }
 
 const [wide, high, left, foot] = [420, 440, 76, 14];
+const hundreds = (/** @type {number} */ metres) => Math.round(metres / 100) * 100; // no one knows more
 const apart = 19; // pixels between arrows
 const longest = 150;
 
@@ -79,7 +80,7 @@ function Arrows({ levels, burst, words }) {
     ${heightSteps(top, system).map((h) => html`<g key=${h} class="grid"><path d=${`M${left} ${y(h)}H${wide}`} /><text x=${left - 6} y=${y(h) + 4} text-anchor="end">${say(h, "height", system)}</text></g>`)}
     <path class="mast" d=${`M${middle} ${y(0)}V${foot}`} /><path class="ground" d=${`M${left} ${y(0)}H${wide}`} />
     ${shown.map((l) => html`<${Arrow} key=${l.pressure_pa} level=${l} x=${middle} y=${y(l.alt_m)} scale=${scale} />`)}
-    ${burst !== null && html`<g class="burst"><path d=${`M${middle - 24} ${y(burst)}h48`} /><text x=${wide} y=${y(burst) - 5} text-anchor="end">burst near ${say(burst, "height", system)}</text></g>`}
+    ${burst !== null && html`<g class="burst"><path d=${`M${middle - 24} ${y(burst)}h48`} /><text x=${wide} y=${y(burst) - 5} text-anchor="end">burst near ${say(hundreds(burst), "height", system)}</text></g>`}
     <g class="key"><path d=${`M${left} ${high + 14}h${key * scale}m0 -4v8m${-key * scale} 0v-8`} /><text x=${left + key * scale + 8} y=${high + 18}>${keyWords}</text></g>
   </svg>`;
 }
