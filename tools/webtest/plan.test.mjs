@@ -242,8 +242,41 @@ test("two windows save in the same moment: keys are joined, the same key is not 
   await one.page.waitForFunction(() => !sessionStorage.getItem("pappus.plan.sedge"), null, { polling: 20 });
   await two.page.getByLabel("Purity").fill("93 %");
   await two.page.keyboard.press("Enter");
-  await two.page.getByText(/Another window changed the same/).waitFor();
+  const choice = two.page.getByRole("region", { name: "Changed in two windows" });
+  await choice.getByRole("row", { name: "gas.purity 93 % 92 %" }).waitFor();
   assert.match((await ask("/flights/sedge")).revision.document, /purity = "92 %"/);
+  // Neither value is lost, by a reload or by either choice.
+  await two.page.reload();
+  await choice.getByRole("row", { name: "gas.purity 93 % 92 %" }).waitFor();
+  await choice.getByRole("button", { name: "Let mine stand" }).click();
+  await choice.waitFor({ state: "detached" });
+  assert.match((await ask("/flights/sedge")).revision.document, /purity = "93 %"/);
+  await one.page.waitForFunction(
+    () => /** @type {HTMLInputElement} */ (document.querySelector("#key-gas-purity"))?.value === "93 %",
+    null,
+    { polling: 20 },
+  );
+  await one.page.getByLabel("Purity").fill("94 %");
+  await one.page.keyboard.press("Enter");
+  await one.page.waitForFunction(() => !sessionStorage.getItem("pappus.plan.sedge"), null, { polling: 20 });
+  await part(two.page, "Gas and fill").click();
+  await two.page.getByLabel("Purity").fill("96 %");
+  await two.page.keyboard.press("Enter");
+  await choice.getByRole("row", { name: "gas.purity 96 % 94 %" }).waitFor();
+  // The flight moves on once more under the choice: both are shown anew.
+  await one.page.getByLabel("Purity").fill("97 %");
+  await one.page.keyboard.press("Enter");
+  await one.page.waitForFunction(() => !sessionStorage.getItem("pappus.plan.sedge"), null, { polling: 20 });
+  await choice.getByRole("button", { name: "Let the other stand" }).click();
+  await choice.getByRole("row", { name: "gas.purity 96 % 97 %" }).waitFor();
+  await choice.getByRole("button", { name: "Let the other stand" }).click();
+  await choice.waitFor({ state: "detached" });
+  assert.match((await ask("/flights/sedge")).revision.document, /purity = "97 %"/);
+  const { revisions } = await ask("/flights/sedge/revisions");
+  assert.ok(
+    revisions.some((/** @type {{ what: string }} */ r) => /to 96 %, beside revision/.test(r.what)),
+    "the value that does not stand is in the history",
+  );
   await deaf.close();
   await one.page.close();
 });

@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { flightAddress } from "../router.js";
 import { Answers } from "./answers.js";
 import { Axis } from "./axis.js";
+import { Clashes } from "./clash.js";
 import { usePlan } from "./state.js";
 import { Train } from "./train.js";
 import { Wish } from "./wish.js";
@@ -36,6 +37,7 @@ export default function Plan({ open, onOpen }) {
         <a class="button" href=${flightAddress(flight.id, "plan/fill")}>Fill day</a>
       </div>
     </div>
+    <${Clashes} id=${flight.id} clashes=${state.clashes} onOpen=${onOpen} />
     ${
       own.length > 0 &&
       html`<section class="caution" aria-labelledby="way-title"><div>

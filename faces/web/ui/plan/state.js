@@ -5,6 +5,7 @@ import { api, NoContact, Refusal } from "../api.js";
 import { contact } from "../live.js";
 import { fail, notice } from "../notices.js";
 import { units } from "../settings.js";
+import { clashOf, useClashes } from "./clash.js";
 import { dropDraft, keepDraft, keptDraft } from "./draft.js";
 
 /** @typedef {import("../api.js").Open} Open */
@@ -26,6 +27,7 @@ export function usePlan(open, onOpen) {
   const [good, setGood] = useState(/** @type {Good | null} */ (null));
   const [stale, setStale] = useState(true);
   const [base, setBase] = useState(/** @type {{ number: number, written: Answers["written"] } | null} */ (null));
+  const clashes = useClashes(id);
   const asking = useRef({ under: false, again: false });
   const saving = useRef(""); // pressing Enter and leaving the field are one wish
   const newest = useRef({ document, draft, number });
@@ -82,30 +84,19 @@ export function usePlan(open, onOpen) {
     try {
       onOpen(await api.save(id, at.revision.number, made.document, what));
     } catch (error) {
-      if (!(error instanceof Refusal) || !error.head || !error.base) throw error;
-      const { base: was, head } = error;
+      if (!(error instanceof Refusal) || !error.base) throw error;
       const standing = await api.open(id);
-      const before = await api.answers(id, { document: was.document ?? "", units: units.value });
-      const now = await api.answers(id, { document: head.document ?? "", units: units.value });
-      const rows = (/** @type {Answers} */ a) =>
-        a.written.filter((w) => /\.part$|\]$/.test(w.path)).map((w) => w.path + w.text);
-      const moved = rows(before).join() !== rows(now).join();
-      const touched = edits.some(
-        (e) => e.kind !== "set" || textOf(before, e.path) !== textOf(now, e.path) || (moved && /\[/.test(e.path)),
-      );
+      const clash = await clashOf(id, { edits, what }, error.base, standing.revision);
       onOpen(standing);
-      if (touched || standing.revision.number !== head.number) {
-        throw new Error(
-          `Another window changed the same (${head.what}). It stands now; look, and change it again if you still want to.`,
-        );
-      }
-      await save(edits, `${what}, joined with revision ${head.number}`, standing);
+      if (clash) return clashes.add(clash);
+      await save(edits, `${what}, joined with revision ${standing.revision.number}`, standing);
       notice("Another window changed this flight meanwhile. Both changes are kept.");
     }
   };
 
   return {
     open,
+    clashes,
     answers,
     good,
     /** Whether what is shown is from before the last change. */
