@@ -142,6 +142,7 @@ type oddsDesk struct {
 	mu    sync.Mutex
 	known []knownOdds // the latest used last
 	jobs  map[string]string
+	flown map[[sha256.Size]byte]bool // flights, with their documents, whose odds were flown
 }
 
 type knownOdds struct {
@@ -187,6 +188,7 @@ func (s *Server) startOdds(r *http.Request) (any, error) {
 		return nil, err
 	}
 	if _, err := s.odds.find(w.key); err == nil {
+		s.odds.looked(w)
 		return oddsReply{Key: w.key}, nil
 	}
 	s.odds.mu.Lock()
@@ -208,6 +210,7 @@ func (s *Server) startOdds(r *http.Request) (any, error) {
 			return nil, err
 		}
 		s.odds.keep(knownOdds{w.key, odds, shown})
+		s.odds.looked(w)
 		return map[string]any{"key": w.key}, nil
 	})
 	if err != nil {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
+
+	"pappus/flight"
 )
 
 const apiPrefix = "/api/v1"
@@ -61,6 +63,7 @@ func routes() []route {
 		{method: post, path: "/flights/{id}/redo", id: "redo", text: "Go on to the newest revision made from this one.", request: moveRequest{}, status: 200, answer: openAnswer{}, refusals: []int{400, missing, conflict, gone, nothing}, handle: (*Server).redo},
 		{method: post, path: "/flights/{id}/return", id: "return", text: "Go to any other revision.", request: returnRequest{}, status: 200, answer: openAnswer{}, refusals: []int{400, missing, conflict, gone}, handle: (*Server).returnTo},
 		{method: post, path: "/flights/{id}/answers", id: "answers", text: "Make edits to a flight's document, key by key, and answer the flight that it then is. Nothing is saved.", request: answersRequest{}, status: 200, answer: answersAnswer{}, refusals: []int{400, missing}, handle: (*Server).answers},
+		{method: get, path: "/flights/{id}/next", id: "next", text: "What stands between a flight and its launch, in the order to take it: the first is the next thing to do.", query: []parameter{{"units", "us or metric, of the words", false}}, status: 200, answer: flight.Steps{}, refusals: []int{400, missing}, handle: (*Server).next},
 		{method: post, path: "/flights/{id}/wishes", id: "wish", text: "Offer changed flights for a wish such as higher, cheaper, gentler, with one cylinder. Nothing is saved.", request: wishRequest{}, status: 200, answer: offersAnswer{}, refusals: []int{400, missing}, handle: (*Server).wish},
 		{method: post, path: "/flights/{id}/fill", id: "fill", text: "What to weigh on the field, and what the measured lift means. Nothing is saved.", request: fillRequest{}, status: 200, answer: fillAnswer{}, refusals: []int{400, missing}, handle: (*Server).fill},
 		{method: get, path: "/jobs", id: "jobs", text: "The long work that is under way or was done, newest first.", status: 200, answer: jobsAnswer{}, handle: (*Server).listJobs},

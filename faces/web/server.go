@@ -72,6 +72,7 @@ func New(c Config) (*Server, error) {
 		s.events.Publish("job", status.Flight, jobAnswer(status))
 	})
 	s.forecasts, s.odds.jobs = newForecasts(c.Weather, workers()), map[string]string{}
+	s.odds.flown = map[[32]byte]bool{}
 	s.archives, s.studies.jobs = c.Archive, map[string]string{}
 	s.forecasts.sweep()
 	pages, err := loadPages()

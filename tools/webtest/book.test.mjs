@@ -61,7 +61,11 @@ test("from an empty book to a flight of one's own, by keyboard alone", async () 
   await page.waitForURL("**/f/field-vole-1/plan");
   await revision(page, 1);
   await page.getByText("T minus").or(page.getByText("T plus")).first().waitFor();
-  await page.getByText("nothing is missing").waitFor();
+  // What a new flight lacks is counted and listed, and the next step is in words.
+  await page.getByText(/^Next: Ground test: .* is not done$/).waitFor();
+  await page.getByRole("button", { name: /things missing/ }).click();
+  assert.ok((await page.getByRole("dialog").getByRole("link").count()) > 3);
+  await page.keyboard.press("Escape");
   await page.goBack();
   await page.getByRole("heading", { name: "Flights" }).waitFor();
   await page.getByRole("link", { name: "Field Vole 1" }).waitFor();
@@ -99,8 +103,9 @@ test("a fault in the file is named, and leads to its line", async () => {
     return area.value.slice(area.selectionStart, area.selectionEnd);
   });
   assert.match(marked, /kind = "methane"/);
+  await page.getByText(/^Next: Mend line \d+, gas\.kind$/).waitFor();
   await press(page, "Undo");
-  await page.getByText("nothing is missing").waitFor();
+  await page.getByText(/^Next: Ground test: /).waitFor();
   assert.deepEqual(faults, []);
   await page.close();
 });

@@ -43,12 +43,14 @@ test("the invented flight opens with its invented forecast, in Odds and in Weath
   const { page, faults } = await watchedPage(context, address);
   await page.goto(address);
   await page.getByRole("heading", { name: "Lift and gas" }).waitFor();
+  await page.getByText("Next: Look where it lands").waitFor();
   const bar = page.getByRole("navigation", { name: "Places of this flight" });
   await bar.getByRole("link", { name: "Odds" }).click();
   await page
     .locator(".verdict")
     .getByText(/^Lands between \d\d:\d\d and \d\d:\d\d/)
     .waitFor();
+  await page.getByText(/^Next: Ground test: /).waitFor();
   await bar.getByRole("link", { name: "Weather" }).click();
   await page
     .getByText(/This sky is invented, for the demo/)

@@ -34,6 +34,7 @@
  * @property {string} hash
  * @property {string} [document] absent in a history
  */
+/** @typedef {{ id: string, text: string, why?: string, place: string, line?: number, missing: boolean }} Step */
 /** @typedef {{ flight: Flight, revision: Revision, summary: Summary }} Open */
 /** @typedef {{ kind: string, name: string, text: string }} Start */
 /** @typedef {{ name: string, version: string, licence: string, text: string }} Library */
@@ -136,6 +137,8 @@ export const api = {
   step: (id, way, from) => ask("POST", `${of(id)}/${way}`, { from }),
   /** @param {string} id @param {{ document?: string, edits?: Edit[], units: string }} asked @returns {Promise<Answers>} */
   answers: (id, asked) => ask("POST", `${of(id)}/answers`, asked),
+  /** @param {string} id @param {string} units @returns {Promise<{ steps: Step[], missing: number }>} */
+  next: (id, units) => ask("GET", `${of(id)}/next?units=${units}`),
   /** @param {string} id @param {{ wish: string, document?: string, units: string }} asked @returns {Promise<Offers>} */
   wish: (id, asked) => ask("POST", `${of(id)}/wishes`, asked),
   /** @param {string} id @param {{ units: string, measured: Record<string, string> }} asked @returns {Promise<{ faults: Fault[], fill?: import("./plan/types.js").Fill }>} */

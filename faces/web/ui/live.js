@@ -18,6 +18,9 @@ export const readAnew = signal(0);
  * @type {import("@preact/signals").Signal<Flight | null>} */
 export const changedFlight = signal(null);
 
+/** Counts up whenever long work ends. */
+export const workMoved = signal(0);
+
 let last = "";
 /** @type {EventSource | null} */
 let source = null;
@@ -38,6 +41,7 @@ function follow() {
     event: (kind, data, id) => {
       last = id;
       if (kind === "reset") readAnew.value += 1;
+      if (kind === "job" && /** @type {{ state: string }} */ (data).state !== "running") workMoved.value += 1;
       if (kind === "flight") changedFlight.value = /** @type {Flight} */ (data);
     },
   });
