@@ -358,7 +358,7 @@ func TestHugeFilesAreRefusedQuickly(t *testing.T) {
 	} {
 		start := time.Now()
 		faults := faultsOf(t, text)
-		if took := time.Since(start); took > 5*time.Second {
+		if took := time.Since(start); took > time.Minute { // catches hanging, not slowness
 			t.Errorf("%s: took %v", name, took)
 		}
 		if len(faults) > mostFaults+1 {

@@ -20,19 +20,19 @@ import (
 )
 
 type app struct {
-	*testing.T
+	testing.TB
 	server *Server
 	log    *bytes.Buffer
 }
 
-func newApp(t *testing.T) *app {
+func newApp(t testing.TB) *app {
 	t.Helper()
 	book, err := sqlite.Open(context.Background(), filepath.Join(t.TempDir(), "book.sqlite"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	clock := time.Date(2027, 4, 1, 12, 0, 0, 0, time.UTC)
-	a := &app{T: t, log: &bytes.Buffer{}}
+	a := &app{TB: t, log: &bytes.Buffer{}}
 	a.server, err = New(Config{Book: book, Now: func() time.Time { return clock }, Version: "test", Log: slog.New(slog.NewTextHandler(a.log, nil))})
 	if err != nil {
 		t.Fatal(err)

@@ -26,7 +26,7 @@ func oddsApp(t *testing.T) (*app, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := &app{T: t, log: &bytes.Buffer{}}
+	a := &app{TB: t, log: &bytes.Buffer{}}
 	a.server, err = New(Config{
 		Book: book, Now: time.Now, Version: "test", Log: slog.New(slog.NewTextHandler(a.log, nil)),
 		Weather: Weather{Folder: folder, Demo: true},

@@ -161,7 +161,7 @@ func fetchApp(t *testing.T, f Fetcher) (*app, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := &app{T: t, log: &bytes.Buffer{}}
+	a := &app{TB: t, log: &bytes.Buffer{}}
 	a.server, err = New(Config{
 		Book: book, Now: time.Now, Version: "test", Log: slog.New(slog.NewTextHandler(a.log, nil)),
 		Weather: Weather{Folder: folder},

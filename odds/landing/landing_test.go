@@ -81,7 +81,7 @@ func TestDegenerateClouds(t *testing.T) {
 			continue
 		}
 		// Some tens of milliseconds are usual; the bound only catches hanging, on a busy machine too.
-		if took := time.Since(start); took > 2*time.Second {
+		if took := time.Since(start); took > time.Minute {
 			t.Errorf("%s took %v", c.name, took)
 		}
 		text, err := json.Marshal(sum) // refuses NaN and infinities
