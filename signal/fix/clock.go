@@ -2,6 +2,16 @@ package fix
 
 import "time"
 
+// Before is the moment to give for near when a report's arrival is known: a report comes
+// after what it tells, by up to a day, and its clock may be an hour ahead. An arrival of
+// zero gives zero.
+func Before(arrival time.Time) time.Time {
+	if arrival.IsZero() {
+		return time.Time{}
+	}
+	return arrival.Add(-11 * time.Hour)
+}
+
 // NearestDay puts a time of day on the date that brings it nearest to a moment: what a
 // report means that tells the hour and leaves out the day. The time of day is in the
 // moment's own zone and may hold a leap second. A moment of zero gives zero.

@@ -278,7 +278,13 @@ func TestNearestDayAndMonth(t *testing.T) {
 	if got := NearestMonth(30, 1, 0, 0, time.Date(2027, 2, 28, 0, 0, 0, 0, time.UTC)); got.Day() != 30 || got.Month() != 1 {
 		t.Error(got)
 	}
-	if !NearestDay(1, 2, 3, time.Time{}).IsZero() || !NearestMonth(31, 0, 0, 0, time.Time{}).IsZero() {
+	if got := NearestDay(23, 59, 0, Before(time.Date(2027, 1, 1, 12, 0, 0, 0, time.UTC))); got.Year() != 2026 {
+		t.Errorf("%v is of the future", got)
+	}
+	if got := NearestDay(12, 50, 0, Before(time.Date(2027, 1, 1, 12, 0, 0, 0, time.UTC))); got.Day() != 1 {
+		t.Errorf("%v is of the day before", got)
+	}
+	if !Before(time.Time{}).IsZero() || !NearestDay(1, 2, 3, time.Time{}).IsZero() || !NearestMonth(31, 0, 0, 0, time.Time{}).IsZero() {
 		t.Error("without a moment there is no date")
 	}
 }

@@ -160,13 +160,13 @@ func (a *Assembler) when(m *moment, r *fix.Report) {
 		a.dateDay = m.at.ofDay()
 		return
 	}
-	near := m.received
+	near := fix.Before(m.received)
 	if near.IsZero() {
 		near = a.near
 	}
 	if t := fix.NearestDay(m.at.hour, m.at.minute, m.at.second, near.UTC()); !t.IsZero() {
 		r.Time, r.TimeKind = t, fix.DateAssumed
-		r.Assumed = append(r.Assumed, "no date was told: the nearest day was taken")
+		r.Assumed = append(r.Assumed, "no date was told: the day that fits best was taken")
 	}
 }
 
