@@ -135,7 +135,7 @@ export const api = {
   save: (id, from, document, what) => ask("POST", `${of(id)}/revisions`, { from, document, what }),
   /** @param {string} id @param {"undo" | "redo"} way @param {number} from @returns {Promise<Open>} */
   step: (id, way, from) => ask("POST", `${of(id)}/${way}`, { from }),
-  /** @param {string} id @param {{ document?: string, edits?: Edit[], units: string }} asked @returns {Promise<Answers>} */
+  /** @param {string} id @param {{ document?: string, edits?: Edit[], units: string, box?: boolean }} asked @returns {Promise<Answers>} */
   answers: (id, asked) => ask("POST", `${of(id)}/answers`, asked),
   /** @param {string} id @param {string} units @returns {Promise<{ steps: Step[], missing: number }>} */
   next: (id, units) => ask("GET", `${of(id)}/next?units=${units}`),

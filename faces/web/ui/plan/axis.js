@@ -4,6 +4,7 @@ import { html } from "htm/preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import { about, clock, duration, heightSteps, say } from "../quantity.js";
 import { units } from "../settings.js";
+import { BoxLanes, boxesHigh } from "./box.js";
 
 /** @typedef {import("./types.js").Course} Course */
 
@@ -11,8 +12,8 @@ const high = 220; // px of the height's field
 const lane = 30;
 const left = 86;
 
-/** @param {{ course: Course, stale: boolean }} props */
-export function Axis({ course, stale }) {
+/** @param {{ course: Course, stale: boolean, box: ReturnType<typeof import("./box.js").useBox> }} props */
+export function Axis({ course, stale, box: boxes }) {
   const box = useRef(/** @type {HTMLDivElement | null} */ (null));
   const [width, setWidth] = useState(0);
   useLayoutEffect(() => {
@@ -27,12 +28,12 @@ export function Axis({ course, stale }) {
   return html`<section class=${`axis ${stale ? "stale" : ""}`} aria-labelledby="axis-title">
     <h2 id="axis-title">The flight in time</h2>
     <p class="sum">${words}</p>
-    <div ref=${box}>${width > 0 && html`<${Lanes} course=${course} width=${width} when=${when} words=${words} />`}</div>
+    <div ref=${box}>${width > 0 && html`<${Lanes} course=${course} width=${width} when=${when} words=${words} boxes=${boxes} />`}</div>
   </section>`;
 }
 
-/** @param {{ course: Course, width: number, when: (after: number) => string, words: string }} props */
-function Lanes({ course, width, when, words }) {
+/** @param {{ course: Course, width: number, when: (after: number) => string, words: string, boxes: ReturnType<typeof import("./box.js").useBox> }} props */
+function Lanes({ course, width, when, words, boxes }) {
   const { begin_s: begin, end_s: end } = course;
   const most = Math.max(course.burst_alt_m, ...(course.band ?? []).map((b) => b.high_m)) * 1.08;
   /** @param {number} after */
@@ -51,7 +52,8 @@ function Lanes({ course, width, when, words }) {
         .join("")}Z`
     : "";
   const reporters = course.reporters ?? [];
-  const bottom = high + 8 + lane * (1 + reporters.length);
+  const under = high + 8 + lane * (1 + reporters.length);
+  const bottom = under + boxesHigh(boxes.brief);
   const step = [900, 1800, 3600, 7200].find((s) => ((width - left) / (end - begin)) * s >= 62) ?? 14400;
   const ticks = [];
   for (let t = Math.ceil(begin / step) * step; t <= end; t += step) ticks.push(t);
@@ -67,6 +69,7 @@ function Lanes({ course, width, when, words }) {
     <${Phase} from=${x(course.landing_s)} to=${x(end)} words="finding it" />
     <${Light} course=${course} x=${x} top=${high + 8} />
     ${reporters.map((r, i) => html`<${Heard} key=${i} course=${course} reporter=${r} x=${x} top=${high + 8 + lane * (i + 1)} />`)}
+    ${boxes.brief && html`<g class=${boxes.stale ? "older" : undefined}><${BoxLanes} brief=${boxes.brief} x=${x} top=${under} left=${left} end=${end} landing=${course.landing_s} /></g>`}
     <path class="clock" d=${`M${left} ${bottom + 2}H${width - 8}${ticks.map((t) => `M${x(t)} ${bottom + 2}v6`).join("")}`} />
     ${ticks.map((t) => html`<text x=${x(t)} y=${bottom + 22} text-anchor=${x(t) > width - 30 ? "end" : "middle"}>${when(t)}</text>`)}
     <path class="now" d=${`M${x(0)} 4V${bottom}M${x(course.landing_s)} 4V${bottom}`} />

@@ -1,9 +1,12 @@
 // The Plan place: the drawn train, the answers, the flight in time, and a wish.
 import { html } from "htm/preact";
 import { useEffect, useState } from "preact/hooks";
+import { about, say } from "../quantity.js";
 import { flightAddress } from "../router.js";
+import { units } from "../settings.js";
 import { Answers } from "./answers.js";
 import { Axis } from "./axis.js";
+import { useBox } from "./box.js";
 import { Clashes } from "./clash.js";
 import { usePlan } from "./state.js";
 import { Train } from "./train.js";
@@ -12,6 +15,7 @@ import { Wish } from "./wish.js";
 /** @param {import("../places.js").PlaceProps} props */
 export default function Plan({ open, onOpen }) {
   const state = usePlan(open, onOpen);
+  const box = useBox(state);
   const [at, setAt] = useState("");
   const { flight } = open;
   useEffect(() => {
@@ -45,11 +49,26 @@ export default function Plan({ open, onOpen }) {
         <ul>${own.map((f) => html`<li key=${f.key + f.text}><a href=${`${flightAddress(flight.id, "text")}#line-${f.line}`}>${f.key || `line ${f.line}`}</a>: ${f.text}</li>`)}</ul>
       </div></section>`
     }
+    ${at && state.good?.plan && html`<${Short} plan=${state.good.plan} stale=${state.stale} />`}
     <div class="plan-parts">
       <${Train} state=${state} at=${at} show=${setAt} />
       <${Answers} state=${state} />
     </div>
-    ${state.good?.course && html`<${Axis} course=${state.good.course} stale=${state.stale} />`}
+    ${state.good?.course && html`<${Axis} course=${state.good.course} stale=${state.stale} box=${box} />`}
+    ${box.brief?.cautions.map((c) => html`<p class="caution" key=${c.id}><span>${c.text} <span class="small">${c.why}</span></span></p>`)}
     <${Wish} state=${state} />
   </div>`;
+}
+
+/**
+ * The answers in one line, which stays in sight on a phone while a part is open.
+ * @param {{ plan: import("./types.js").Plan, stale: boolean }} props
+ */
+function Short({ plan, stale }) {
+  const system = units.value;
+  return html`<p class=${`short ${stale ? "stale" : ""}`} aria-hidden="true">
+    <span>Lift <b>${say(plan.lift.free_kg, "mass", system)}</b></span>
+    <span>Burst <b>${about(plan.burst.nominal_alt_m, "height", system)}</b></span>
+    <span>Landing <b>${say(plan.descent.landing_speed_mps, "speed", system)}</b></span>
+  </p>`;
 }

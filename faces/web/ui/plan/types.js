@@ -16,6 +16,15 @@
  */
 /** @typedef {{ id: string, text: string, held: string, flies: boolean } & Partial<Outlook>} Change */
 /**
+ * @typedef {object} BoxLane
+ * @property {string} [name]
+ * @property {{ after_s: number, outside_k: number, inside_k: Band }[]} [temperature]
+ * @property {{ cells: string, feeds: string[], after_landing_s: Band | null }[]} [energy]
+ * @property {number} [card_lasts_s]
+ * @property {number} [card_needed_s]
+ */
+/** @typedef {{ boxes?: BoxLane[], cautions: Caution[] }} Brief */
+/**
  * @typedef {object} Plan
  * @property {string} air
  * @property {{ gross_kg: number, neck_kg: number, free_kg: number }} lift
@@ -25,6 +34,7 @@
  * @property {{ peak_speed_mps: number, peak_speed_alt_m: number, landing_speed_mps: number, landing_speed_band_mps?: Band, falling_energy_j: number, landing_energy_j: number, falling_mass_kg: number, duration_s: number, duration_band_s?: Band }} descent
  * @property {{ envelope_kg: number, train_kg: number, total_with_gas_kg: number, train_length_m: number, parts: { kind: string, name?: string, mass_kg: number }[] }} budget
  * @property {Caution[]} cautions
+ * @property {Brief} [box] only where it was asked for and the file knows anything of the boxes
  * @property {{ ok: boolean, text: string, troubles: { id: string, text: string }[], best_change?: { text: string, flight: Outlook } }} [suits]
  * @property {Change[]} [changes]
  * @property {{ text: string, short_ft3: number, changes: { id: string, text: string }[] }} [short_gas]
