@@ -176,6 +176,24 @@ test("copy, compare, archive and delete with undo", async () => {
   await press(page, "Compare the two");
   await page.getByRole("region", { name: "What differs" }).waitFor();
   await page.getByText('name = "Field Vole 1, copy"').waitFor();
+  // A copy has the same answers; a heavier one does not, and its changed answers are bold.
+  const sides = page.getByRole("region", { name: "Answers side by side" });
+  await sides.getByRole("rowheader", { name: "Free lift", exact: true }).waitFor();
+  assert.equal(await sides.locator("td b").count(), 0);
+  const copied = `${app.address}api/v1/flights/field-vole-1-copy`;
+  const { revision: was } = await (await fetch(copied)).json();
+  const saved = await fetch(`${copied}/revisions`, {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({
+      from: was.number,
+      what: "a smaller envelope",
+      document: was.document.replace(/(\[envelope\][^[]*?mass = )"[^"]+"/, '$1"800 g"'),
+    }),
+  });
+  assert.equal(saved.status, 201);
+  await page.reload();
+  await sides.locator("td b").first().waitFor();
   assert.deepEqual(faults, []);
   await page.close();
 });

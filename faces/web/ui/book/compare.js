@@ -5,6 +5,7 @@ import { api } from "../api.js";
 import { fail } from "../notices.js";
 import { compareAddress, flightAddress, go } from "../router.js";
 import { DiffTable } from "../words/difftable.js";
+import { Sides } from "./sides.js";
 
 /** @typedef {import("../api.js").Flight} Flight */
 /** @typedef {import("../api.js").Revision} Revision */
@@ -62,6 +63,9 @@ export function Compare({ a, b }) {
     ${
       before && after
         ? html`<div class="stack">
+            <h2>Answers</h2>
+            <${Sides} before=${before} after=${after} />
+            <h2>Written form</h2>
             <p>From <${Name} side=${before} /> to <${Name} side=${after} />: struck lines are gone, bold ones are new.</p>
             <${DiffTable} before=${before.document ?? ""} after=${after.document ?? ""} label="What differs" />
           </div>`
