@@ -116,13 +116,13 @@ func (c *Client) status(answer *http.Response, address string, s span) error {
 			return page(address, begin)
 		}
 		if s == wholeFile && code == http.StatusPartialContent {
-			return &RangeError{address, "the server answered with a part of the file where the whole was asked for"}
+			return &RangeError{Address: address, Text: "the server answered with a part of the file where the whole was asked for"}
 		}
 		return nil
 	case code == http.StatusNotFound, code == http.StatusForbidden, code == http.StatusGone:
 		return &NotThereError{address} // open archives say "forbidden" of what is not there
 	case code == http.StatusRequestedRangeNotSatisfiable:
-		return &RangeError{address, fmt.Sprintf("the file is shorter than its index says (octet %d is not there): it may still be on its way into the archive; try again in some minutes", s.from)}
+		return &RangeError{Address: address, Text: fmt.Sprintf("the file is shorter than its index says (octet %d is not there): it may still be on its way into the archive; try again in some minutes", s.from), Short: true}
 	case code == http.StatusTooManyRequests, code == http.StatusServiceUnavailable:
 		wait, told := retryAfter(answer, c.Now())
 		if told && wait > c.Settings.Patience {

@@ -29,7 +29,7 @@ func (s Source) need(cycle, from, to time.Time) ([]int, error) {
 }
 
 // candidates is how many cycles back the newest one is looked for.
-const candidates = 12
+const candidates = 12 // unless the job says otherwise
 
 // cyclesBefore lists the cycles that have begun by a time, the newest first.
 func (s Source) cyclesBefore(t time.Time, n int) []time.Time {
@@ -55,7 +55,7 @@ func (g *getter) complete(ctx context.Context, cycle time.Time, step int) (missi
 		members = append(members, last)
 	}
 	for _, member := range members {
-		for _, template := range g.job.Source.Files {
+		for _, template := range g.job.Source.on(cycle).Files {
 			address := g.job.Source.address(template, cycle, step, member) + g.job.Source.Index
 			_, err := g.client.text(ctx, address, mostIndexOctets)
 			var not *NotThereError
@@ -110,9 +110,13 @@ func (g *getter) newest(ctx context.Context) (time.Time, []int, error) {
 		}
 		from = start()
 	}
+	back := g.job.Back
+	if back == 0 {
+		back = candidates
+	}
 	asked := 0
 	var unreachable error
-	for i := 0; i < candidates; i++ {
+	for i := 0; i < back; i++ {
 		cycle := source.cyclesBefore(from, i+1)[i]
 		steps, err := source.need(cycle, g.job.From, g.job.To)
 		if err != nil {
@@ -135,8 +139,17 @@ func (g *getter) newest(ctx context.Context) (time.Time, []int, error) {
 	if asked == 0 {
 		return time.Time{}, nil, unreachable
 	}
-	oldest := source.cyclesBefore(from, candidates)[candidates-1]
+	oldest := source.cyclesBefore(from, back)[back-1]
 	return time.Time{}, nil, &NotOutError{source.Name, time.Time{},
 		fmt.Sprintf("asked for cycles from %s back to %s", timeText(source.cyclesBefore(from, 1)[0]), timeText(oldest)),
-		"try later, or name a cycle that the archive holds with --cycle T"}
+		g.advice("try later, or name a cycle that the archive holds with --cycle T")}
+}
+
+// advice is what to do about a cycle that is not there; about one long past
+// there is nothing to wait for.
+func (g *getter) advice(now string) string {
+	if g.job.Back > 0 {
+		return "the archive lacks this day, or does not reach back so far"
+	}
+	return now
 }

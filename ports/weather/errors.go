@@ -61,7 +61,10 @@ func (e *StatusError) Error() string {
 
 // RangeError says that a server does not answer requests for a part of a file
 // as it should.
-type RangeError struct{ Address, Text string }
+type RangeError struct {
+	Address, Text string
+	Short         bool // the file ends before what its index names
+}
 
 func (e *RangeError) Error() string { return e.Address + ": " + e.Text }
 

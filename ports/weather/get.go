@@ -35,6 +35,7 @@ type Job struct {
 	Members []int     // of an ensemble
 	Cycle   time.Time // zero: the newest that is complete
 	Method  Method
+	Back    int  // how many cycles back the newest is looked for; 0: twelve
 	Ground  bool // fields near the ground too
 	Replace bool // files of the same cycle on another area give way
 	Tell    func(Progress)
@@ -105,6 +106,16 @@ type remote struct {
 // is whole; what was fetched before an error is kept aside for the next try.
 func (c *Client) Get(ctx context.Context, job Job) (*Report, error) {
 	c.begin()
+	g, err := c.survey(ctx, job)
+	if err != nil {
+		return nil, err
+	}
+	return g.bring(ctx)
+}
+
+// survey settles the cycle and reads the indexes: what is to be fetched, and how
+// much it is. Nothing is written.
+func (c *Client) survey(ctx context.Context, job Job) (*getter, error) {
 	g := &getter{client: c, job: job, window: WindowAround(job.Place, job.RadiusM, job.Source.GridDeg)}
 	if err := g.checkJob(); err != nil {
 		return nil, err
@@ -113,7 +124,16 @@ func (c *Client) Get(ctx context.Context, job Job) (*Report, error) {
 	if g.cycle, g.steps, err = g.find(ctx); err != nil {
 		return nil, err
 	}
+	g.job.Source = job.Source.on(g.cycle)
+	if err := g.checkRegion(); err != nil {
+		return nil, err
+	}
 	g.folder = filepath.Join(job.Into, partFolder, fmt.Sprintf("%s_%s", job.Source.Name, g.cycle.Format("20060102T15Z")))
+	return g, g.plan(ctx)
+}
+
+// bring fetches what a survey has settled.
+func (g *getter) bring(ctx context.Context) (*Report, error) {
 	if err := os.MkdirAll(g.folder, 0o755); err != nil {
 		return nil, diskError(g.folder, err)
 	}
@@ -122,7 +142,8 @@ func (c *Client) Get(ctx context.Context, job Job) (*Report, error) {
 		return nil, err
 	}
 	defer unlock()
-	if err := g.plan(ctx); err != nil {
+	// Another run may have brought some of it before this one had the lock.
+	if err := g.look(); err != nil {
 		return nil, err
 	}
 	replaced, err := g.clash()
@@ -136,13 +157,35 @@ func (c *Client) Get(ctx context.Context, job Job) (*Report, error) {
 	return g.finish(method, replaced)
 }
 
+// look tells which files are there already, in the folder or beside it.
+func (g *getter) look() error {
+	for _, s := range g.sheets {
+		var err error
+		if s.kept, err = satisfied(filepath.Join(g.job.Into, s.String()), s.Name, s.wish, g.window); err != nil {
+			return err
+		}
+		if s.staged = false; s.kept {
+			continue
+		}
+		if s.staged, err = satisfied(filepath.Join(g.folder, s.String()), s.Name, s.wish, g.window); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (g *getter) checkRegion() error {
+	if j := g.job; j.Method == ByRegion && len(j.Source.Region) == 0 {
+		return fmt.Errorf("no service that cuts out areas is named for %s: use --method ranges, or give source.%s.region in a settings file", j.Source.Name, j.Source.Name)
+	}
+	return nil
+}
+
 func (g *getter) checkJob() error {
 	j := g.job
 	switch {
 	case j.Method != Auto && j.Method != ByRanges && j.Method != ByRegion:
 		return fmt.Errorf("the method %q is none of auto, ranges, region", j.Method)
-	case j.Method == ByRegion && len(j.Source.Region) == 0:
-		return fmt.Errorf("no service that cuts out areas is named for %s: use --method ranges, or give source.%s.region in a settings file", j.Source.Name, j.Source.Name)
 	case j.To.Before(j.From):
 		return fmt.Errorf("the forecast is needed to %s, before it is needed from %s", timeText(j.To), timeText(j.From))
 	case j.Source.Members == 0 && len(j.Members) > 0:
@@ -208,7 +251,7 @@ func (g *getter) readIndex(ctx context.Context, r *remote) error {
 	text, err := g.client.text(ctx, address, mostIndexOctets)
 	var not *NotThereError
 	if errors.As(err, &not) {
-		return &NotOutError{g.job.Source.Name, g.cycle, address + " is not there", "try again in some minutes, or take an older cycle with --cycle T"}
+		return &NotOutError{g.job.Source.Name, g.cycle, address + " is not there", g.advice("try again in some minutes, or take an older cycle with --cycle T")}
 	}
 	if err != nil {
 		return err
@@ -240,7 +283,7 @@ func (g *getter) planSheet(s *sheet, first bool) error {
 		g.levels = levels
 		g.lacks = s.wish.lacking(g.job.Ground)
 	case !slices.Equal(levels, g.levels):
-		return &NotOutError{g.job.Source.Name, g.cycle, fmt.Sprintf("%s offers other pressure levels than the first file", s.remotes[0].address), "try again in some minutes, or take an older cycle with --cycle T"}
+		return &NotOutError{g.job.Source.Name, g.cycle, fmt.Sprintf("%s offers other pressure levels than the first file", s.remotes[0].address), g.advice("try again in some minutes, or take an older cycle with --cycle T")}
 	}
 	left := wish{}
 	for m := range s.wish {
@@ -250,13 +293,7 @@ func (g *getter) planSheet(s *sheet, first bool) error {
 		r.wanted = left.take(r.index, s.Step)
 		r.pieces = Pieces(r.wanted)
 	}
-	path := filepath.Join(g.job.Into, s.String())
-	var err error
-	if s.kept, err = satisfied(path, s.Name, s.wish, g.window); err != nil || s.kept {
-		return err
-	}
-	s.staged, err = satisfied(filepath.Join(g.folder, s.String()), s.Name, s.wish, g.window)
-	return err
+	return nil
 }
 
 // lacking names what near the ground is not offered.

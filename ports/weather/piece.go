@@ -79,7 +79,7 @@ func (c *Client) pourPiece(ctx context.Context, address string, s span, etag *st
 	}
 	defer answer.Body.Close()
 	if asked != "" && answer.StatusCode == http.StatusOK {
-		return 0, true, &again{err: &RangeError{address, "the file was changed while it was being fetched: run the same command again"}}
+		return 0, true, &again{err: &RangeError{Address: address, Text: "the file was changed while it was being fetched: run the same command again"}}
 	}
 	if answer.StatusCode == http.StatusOK {
 		if err := partOfWhole(answer, address, s, count); err != nil {
@@ -117,9 +117,9 @@ func partOfWhole(answer *http.Response, address string, s span, count func(int))
 		answer.Body = readCloser{body, answer.Body}
 		return nil
 	case whole < 0 || whole > mostWhole && !loopback(answer.Request.URL):
-		return &RangeError{address, "the server sends whole files where a part is asked for (status 200, not 206), and this one is too long for that: use another mirror, a folder on disk, or --method region"}
+		return &RangeError{Address: address, Text: "the server sends whole files where a part is asked for (status 200, not 206), and this one is too long for that: use another mirror, a folder on disk, or --method region"}
 	case s.to >= whole || s.from >= whole:
-		return &RangeError{address, fmt.Sprintf("the file is shorter than its index says (it has %d octets): it may still be on its way into the archive; try again in some minutes", whole)}
+		return &RangeError{Address: address, Text: fmt.Sprintf("the file is shorter than its index says (it has %d octets): it may still be on its way into the archive; try again in some minutes", whole), Short: true}
 	}
 	for left := s.from; left > 0; {
 		n, err := body.Discard(int(min(left, 64<<10)))
@@ -153,7 +153,7 @@ func loopback(u *url.URL) bool {
 // answers how many octets may come.
 func checkRange(answer *http.Response, address string, s span) (int64, error) {
 	if s.to < 0 && answer.ContentLength > mostOpenPiece {
-		return 0, &RangeError{address, fmt.Sprintf("%d octets are announced for the last message, which is out of all proportion", answer.ContentLength)}
+		return 0, &RangeError{Address: address, Text: fmt.Sprintf("%d octets are announced for the last message, which is out of all proportion", answer.ContentLength)}
 	}
 	most := int64(mostOpenPiece)
 	if s.to >= 0 {
@@ -166,11 +166,11 @@ func checkRange(answer *http.Response, address string, s span) (int64, error) {
 	from, to, ok := parseContentRange(text)
 	switch {
 	case !ok || from != s.from || s.to >= 0 && to > s.to:
-		return 0, &RangeError{address, fmt.Sprintf("octets %d to %d were asked for, and the server answers with %.60q", s.from, s.to, text)}
+		return 0, &RangeError{Address: address, Text: fmt.Sprintf("octets %d to %d were asked for, and the server answers with %.60q", s.from, s.to, text)}
 	case s.to >= 0 && to < s.to:
-		return 0, &RangeError{address, fmt.Sprintf("the file is shorter than its index says (it ends at octet %d): it may still be on its way into the archive; try again in some minutes", to)}
+		return 0, &RangeError{Address: address, Text: fmt.Sprintf("the file is shorter than its index says (it ends at octet %d): it may still be on its way into the archive; try again in some minutes", to), Short: true}
 	case to-from+1 > most:
-		return 0, &RangeError{address, "more is announced for the last message than any has"}
+		return 0, &RangeError{Address: address, Text: "more is announced for the last message than any has"}
 	}
 	return to - from + 1, nil
 }

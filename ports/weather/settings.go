@@ -45,6 +45,7 @@ type Source struct {
 	Files   []string // addresses with {…}
 	Index   string   // what is added to the address of a file
 	Region  []string // one address for each file, or none
+	Dated   []Dated  // where the cycles of some dates stand elsewhere
 }
 
 // settingsText is a settings file as it is written; nil where a key is left out.
@@ -68,6 +69,8 @@ type sourceText struct {
 	Files   []string `toml:"files"`
 	Index   *string  `toml:"index"`
 	Region  []string `toml:"region"`
+
+	Dated []datedText `toml:"dated"`
 }
 
 // ParseSettings reads a settings file on top of the defaults; nil text gives
@@ -87,6 +90,11 @@ func ParseSettings(name string, text []byte) (*Settings, error) {
 		source.Root = place(name, source.Root)
 		for i := range source.Files {
 			source.Files[i] = place(name, source.Files[i])
+		}
+		for _, d := range source.Dated {
+			for i := range d.Files {
+				d.Files[i] = place(name, d.Files[i])
+			}
 		}
 		s.Sources[key] = source
 	}
@@ -202,10 +210,16 @@ func (s Source) with(name string, t *sourceText) (Source, error) {
 		s.Region = nil // another place: the old one's service is not asked
 	}
 	if t.Files != nil {
-		s.Files = t.Files
+		s.Files, s.Dated = t.Files, nil // the old one's dates are not this one's
 	}
 	if t.Region != nil {
 		s.Region = t.Region
+	}
+	if t.Dated != nil {
+		s.Dated = nil
+		for _, entry := range t.Dated {
+			s.Dated = append(s.Dated, entry.dated())
+		}
 	}
 	return s, s.check()
 }
@@ -239,7 +253,7 @@ func (s Source) check() error {
 	case s.Index == "":
 		return fmt.Errorf("index: what is added to an address to name its index is expected, such as \".idx\"")
 	}
-	return nil
+	return s.checkDated()
 }
 
 // Source finds a source by name.
