@@ -18,7 +18,7 @@ var seasonCommand = command{
 	name: "season", operands: "FILE",
 	summary: "past days flown at the flight's local hour: what such a time of year can do; no forecast",
 	text: "Weeks ahead there is no forecast. Give files of past days (analyses or forecasts, one degree will do) of the same time\n" +
-		"of year; each day that they cover is flown once. The date of the launch is replaced by each day's own.",
+		"of year (pappus weather get FILE --years 2021..2025 fetches them); each day that they cover is flown once. The date of the launch is replaced by each day's own.",
 	options: slices.Concat([]option{weatherOption,
 		{"days", isWords, "DAY…", "only these days, such as 2025-04-17, by their date at the launch place (default: all in the files)"},
 		{"members", isValue, "N", "how many flights are drawn for each day (default " + itoa(usualDayMembers) + ")"}, seedOption,

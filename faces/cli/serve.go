@@ -37,7 +37,7 @@ var (
 var serveCommand = command{
 	name:    "serve",
 	summary: "open the app on your own flights, for the browser on this machine",
-	text: "It prints its address and runs until it is interrupted. Forecasts are those that --weather names, and those that are dropped into the app, which are kept beside the book. Every change is saved as it is made; nothing is lost when it is stopped, and nothing is fetched from anywhere. " +
+	text: "It prints its address and runs until it is interrupted. Forecasts are those that --weather names, and those that are dropped into the app, which are kept beside the book. Every change is saved as it is made; nothing is lost when it is stopped. Nothing is fetched from anywhere unless you press fetch. " +
 		"Without --book the flights are kept in the folder for this program's files that the system names for you.",
 	options: []option{{"book", isValue, "DIR", "folder that keeps the flights; made when there is none"}, weatherOption, listenOption, openOption},
 	example: "pappus serve --book ~/flights --weather ~/forecasts --open",

@@ -30,8 +30,8 @@ var weatherGetCommand = command{
 		"changed only once everything is whole. After a cut, the same command goes on from there. Addresses stand in a\n" +
 		"settings file (pappus weather settings prints the usual one); proxies are taken from the environment.",
 	options: []option{
-		{"into", isValue, "DIR", "folder to keep it in (default " + usualFolder + ")"},
-		{"source", isValue, "NAME", "gfs025, gfs050, gfs100, gefs050, or one of the settings file (default " + usualSource + ")"},
+		{"into", isValue, "DIR", "folder to keep it in (default " + usualFolder + "; with --years " + usualSeasonFolder + ")"},
+		{"source", isValue, "NAME", "gfs025, gfs050, gfs100, gefs050, or one of the settings file (default " + usualSource + "; with --years " + usualSeasonSource + ")"},
 		{"members", isValue, "N|A-B", "of an ensemble: the first N, counting the control, or numbers A to B with 0 the control (default all)"},
 		{"cycle", isValue, "latest|T", "cycle to fetch, such as 2027-04-17T06:00:00Z (default latest: the newest that is complete)"},
 		{"radius", isValue, "KM", "how far around the launch place, in km (default 1500)"},
@@ -42,6 +42,9 @@ var weatherGetCommand = command{
 		{"settings", isValue, "FILE", "settings file with other addresses"},
 		{"aloft-only", isSwitch, "", "leave out surface height, 10 m wind, gust, cloud and sea-level pressure"},
 		{"replace", isSwitch, "", "let the new files take the place of those of the same cycle on another area"},
+		{"years", isValue, "Y,Y..Y", "past days instead of a forecast, for pappus season: of these years, such as 2021..2025"},
+		{"days", isValue, "D,D..D", "with --years: days of the month (default " + usualSeasonDays + ")"},
+		{"month", isValue, "M,M..M", "with --years: months by number (default the launch's)"},
 	},
 	example: "pappus weather get flight.toml --into weather --source gfs025",
 	run: func(ctx context.Context, d *Desk, a *arguments) error {
@@ -57,7 +60,10 @@ var weatherGetCommand = command{
 		if err != nil {
 			return err
 		}
-		job, err := a.weatherJob(settings)
+		if a.has("years") || a.has("days") || a.has("month") {
+			return d.weatherDays(ctx, a, f, settings)
+		}
+		job, err := a.weatherJob(settings, usualFolder, usualSource)
 		if err != nil {
 			return err
 		}
@@ -88,10 +94,10 @@ func (a *arguments) weatherSettings() (*weather.Settings, error) {
 }
 
 // weatherJob reads what does not depend on the flight.
-func (a *arguments) weatherJob(settings *weather.Settings) (weather.Job, error) {
-	job := weather.Job{Into: a.last("into", usualFolder), Method: weather.Method(a.last("method", string(weather.Auto))), Ground: !a.has("aloft-only"), Replace: a.has("replace")}
+func (a *arguments) weatherJob(settings *weather.Settings, folder, source string) (weather.Job, error) {
+	job := weather.Job{Into: a.last("into", folder), Method: weather.Method(a.last("method", string(weather.Auto))), Ground: !a.has("aloft-only"), Replace: a.has("replace")}
 	var err error
-	if job.Source, err = settings.Source(a.last("source", usualSource)); err != nil {
+	if job.Source, err = settings.Source(a.last("source", source)); err != nil {
 		return job, usage("--source: %v", err)
 	}
 	if job.Method != weather.Auto && job.Method != weather.ByRanges && job.Method != weather.ByRegion {
@@ -186,11 +192,24 @@ func (a *arguments) span(ctx context.Context, d *Desk, f *record.Flight, job *we
 
 // fetch runs a job with this machine's clock and network.
 func (d *Desk) fetch(ctx context.Context, settings *weather.Settings, job weather.Job) (*weather.Report, error) {
-	client := &weather.Client{
+	client, clear := d.weatherClient(settings, &job)
+	defer client.Close()
+	report, err := client.Get(ctx, job)
+	clear()
+	if err == nil {
+		fmt.Fprintf(d.Err, "pappus: %s fetched\n", octetText(report.Fetched))
+		return report, nil
+	}
+	return nil, fetchError(ctx, err)
+}
+
+// weatherClient is a client on this machine; on a terminal a job tells how far
+// it has come, until it is cleared.
+func (d *Desk) weatherClient(settings *weather.Settings, job *weather.Job) (client *weather.Client, clear func()) {
+	client = &weather.Client{
 		Settings: settings, Now: time.Now, Random: rand.New(rand.NewPCG(uint64(time.Now().UnixNano()), uint64(os.Getpid()))),
 		Warn: func(text string) { fmt.Fprintf(d.Err, "pappus: warning: %s\n", text) },
 	}
-	defer client.Close()
 	shown := false
 	if d.Terminal {
 		last := time.Time{}
@@ -202,23 +221,24 @@ func (d *Desk) fetch(ctx context.Context, settings *weather.Settings, job weathe
 			}
 		}
 	}
-	report, err := client.Get(ctx, job)
-	if shown {
-		fmt.Fprint(d.Err, "\r\x1b[K")
+	return client, func() {
+		if shown {
+			fmt.Fprint(d.Err, "\r\x1b[K")
+		}
 	}
-	if err == nil {
-		fmt.Fprintf(d.Err, "pappus: %s fetched\n", octetText(report.Fetched))
-		return report, nil
-	}
+}
+
+// fetchError sorts an error by who can change it.
+func fetchError(ctx context.Context, err error) error {
 	var notOut *weather.NotOutError
 	var other *weather.OtherGridError
 	switch {
 	case ctx.Err() != nil:
-		return nil, fault{errors.New("interrupted: what has been fetched is kept, and the same command goes on from there")}
+		return fault{errors.New("interrupted: what has been fetched is kept, and the same command goes on from there")}
 	case errors.As(err, &notOut), errors.As(err, &other), !machineFault(err):
-		return nil, err
+		return err
 	}
-	return nil, fault{err}
+	return fault{err}
 }
 
 // machineFault tells faults of the network, a server or the disk from those
