@@ -141,6 +141,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	ask(post, "/jobs/{id}/cancel", "/jobs/none/cancel", "")
 	askOdds(ask)
 	askWeather(ask)
+	askPapers(ask)
 	ask(get, "/openapi.json", "/openapi.json", "")
 	for _, row := range routes() {
 		if row.raw == nil && !slices.Contains(asked, row.id) {

@@ -43,7 +43,7 @@ const (
 // never renamed.
 func routes() []route {
 	const missing, conflict, gone, nothing = http.StatusNotFound, http.StatusConflict, http.StatusGone, http.StatusUnprocessableEntity
-	return slices.Concat(oddsRoutes(), weatherRoutes(), []route{
+	return slices.Concat(oddsRoutes(), weatherRoutes(), papersRoutes(), []route{
 		{method: get, path: "/about", id: "about", text: "The program, and what others made that is in it.", status: 200, answer: aboutAnswer{}, handle: (*Server).about},
 		{method: get, path: "/openapi.json", id: "description", text: "This description.", status: 200, answer: map[string]any{}, handle: (*Server).description},
 		{method: get, path: "/starts", id: "starts", text: "The files that a new flight can begin from.", status: 200, answer: startsAnswer{}, handle: (*Server).starts},

@@ -31,6 +31,8 @@ type Book interface {
 	Undo(ctx context.Context, id string, from int64) (flight.Revision, error)
 	Redo(ctx context.Context, id string, from int64) (flight.Revision, error)
 	Return(ctx context.Context, id string, from, to int64) (flight.Revision, error)
+	Ticks(ctx context.Context, id string) (map[string]time.Time, error)
+	SetTick(ctx context.Context, id, box string, at time.Time) error
 }
 
 // Config is what the app is built from.
@@ -59,6 +61,7 @@ type Server struct {
 	odds      oddsDesk
 	archives  Archives
 	studies   studyDesk
+	sheets    papersDesk
 }
 
 // New builds the app.
