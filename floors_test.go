@@ -35,7 +35,7 @@ var house = []floor{
 	{1, "air", []string{"atmosphere", "grib2", "sounding", "forecast"}, "what the air is"},
 	{1, "craft", []string{"liftgas", "envelope", "canopy", "inflation", "train"}, "what flies"},
 	{1, "ground", []string{"terrain", "landcover", "roads", "sun", "magnetic"}, "what lies below and shines above"},
-	{1, "signal", []string{"fix", "ax25", "kiss", "nmea", "gpsd", "aprs", "gpx", "kml", "logfile", "message"}, "what is heard; aprs may carry an nmea sentence, and a message any of them, pasted"},
+	{1, "signal", []string{"fix", "notation", "ax25", "kiss", "nmea", "gpsd", "aprs", "gpx", "kml", "logfile", "message"}, "what is heard; notation reads angles and times as written, aprs may carry an nmea sentence, and a message any of them, pasted"},
 	{0, "measure", []string{"unit", "geo", "logtable"}, "numbers and places, nothing else; logtable is the quick exponential of the steps"},
 	{0, ".", nil, "the root holds only tests about the whole"},
 }
