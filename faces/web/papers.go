@@ -113,7 +113,8 @@ func (s *Server) papers(r *http.Request) (any, error) {
 		if err != nil {
 			return nil, err
 		}
-		if sky, err = s.forecasts.sky(chosen, f); err != nil {
+		// The stamp tells files apart by their bytes, which a decoded sky has no more.
+		if sky.Files, err = chosen.read(); err != nil {
 			return nil, err
 		}
 	}

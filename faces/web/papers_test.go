@@ -22,6 +22,12 @@ func TestPapersMadeShownAndStale(t *testing.T) {
 	if text(made["stale"]) != "[]" || len(dig(made, "papers", "sheets").([]any)) != 12 {
 		t.Errorf("stale %v, %d sheets", made["stale"], len(dig(made, "papers", "sheets").([]any)))
 	}
+	if weather := dig(made, "papers", "stamp", "weather").(string); !strings.Contains(weather, "cycle") {
+		t.Errorf("the sheets stand on %q", weather)
+	}
+	if other := a.want(200, post, "/flights/"+id+"/papers", `{}`); text(other["stale"]) != "[]" {
+		t.Errorf("without a look at the forecast: %v", other["stale"])
+	}
 	for kind, begin := range map[string]string{"pdf": "%PDF-", "txt": "Notice", "html": "<!"} {
 		w := a.send(get, of+"/papers/notice/"+kind+"?paper=letter", "")
 		if w.Code != 200 || !bytes.HasPrefix(w.Body.Bytes(), []byte(begin)) {
