@@ -43,6 +43,8 @@ const (
 	mostColumns = 256
 	longestLine = 16 << 10
 	sampled     = 400 // lines from which the layout is guessed
+	sampleBytes = 128 << 10
+	longestCell = 80 // of one that tells a number, a time or an angle
 	mostRows    = 1 << 20
 )
 
@@ -78,7 +80,8 @@ func plain(text []byte) (string, error) {
 // split takes a line apart. Quotes keep a delimiter within a cell; two are one.
 func split(line string, delimiter rune) []string {
 	if delimiter == ' ' {
-		return strings.Fields(line)
+		cells := strings.Fields(line)
+		return cells[:min(len(cells), mostColumns)]
 	}
 	var cells []string
 	var cell strings.Builder
@@ -108,6 +111,9 @@ var (
 // telling is whether a cell says something a row of figures would: a number, a time, an
 // angle.
 func telling(cell string) bool {
+	if len(cell) > longestCell {
+		return false
+	}
 	if pointNumber.MatchString(cell) || commaNumber.MatchString(cell) {
 		return true
 	}
@@ -125,9 +131,12 @@ func Guess(text []byte) (Layout, error) {
 		return Layout{}, err
 	}
 	var lines []string
+	size := 0
 	for line := range strings.Lines(content) {
-		lines = append(lines, strings.TrimRight(line, "\r\n")[:min(len(strings.TrimRight(line, "\r\n")), longestLine)])
-		if len(lines) == sampled {
+		line = strings.TrimRight(line, "\r\n")
+		lines = append(lines, line[:min(len(line), longestLine)])
+		size += len(line)
+		if len(lines) == sampled || size > sampleBytes {
 			break
 		}
 	}

@@ -130,6 +130,21 @@ func TestBadRowsAreNamed(t *testing.T) {
 	}
 }
 
+// However odd the text, the guess ends; a usual log takes milliseconds. Ten seconds leave
+// room for a slow and busy machine.
+func TestOddTextsEnd(t *testing.T) {
+	began := time.Now()
+	for _, unit := range []string{"1 ", "1,", "1;1,", "\"", "12:00 ", "1\n", "40 05.7 N,", "2027-04-17 "} {
+		l, err := Guess([]byte(strings.Repeat(unit, 1<<20/len(unit))))
+		if err == nil && len(l.Columns) > mostColumns {
+			t.Errorf("%q: %d columns", unit, len(l.Columns))
+		}
+	}
+	if took := time.Since(began); took > 10*time.Second {
+		t.Errorf("took %v", took)
+	}
+}
+
 func FuzzGuessAndRead(f *testing.F) {
 	f.Add([]byte("time,lat,lon,alt_m\n2027-04-17T13:00:00Z,40.0961,-99.2094,1200.5\n2027-04-17T13:01:00Z,40.0961,-99.1994,1500.5\n"))
 	f.Add([]byte("Datum;Uhrzeit;Breite;Länge\n17.04.2027;13:00:00;40,0961;-99,2094\n"))

@@ -2,6 +2,7 @@ package message
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -107,6 +108,20 @@ func TestNoPlaceIsNone(t *testing.T) {
 		if all := Find(text, "paste", terms); len(all) != 0 {
 			t.Errorf("%q: %+v", text, all)
 		}
+	}
+}
+
+// However odd the text, the search ends; ten seconds leave room for a slow and busy
+// machine.
+func TestOddTextsEnd(t *testing.T) {
+	began := time.Now()
+	for _, unit := range []string{"1 ", "40 05.766 N ", "N 1 W 1\n", "lat=1.5 ", "12:00 ", "40.0961, -99.2094 ", "%41", "/1.5,", "$GPGGA,", "A>B:}"} {
+		if all := Find(strings.Repeat(unit, 1<<17/len(unit)), "paste", terms); len(all) > mostCandidates {
+			t.Errorf("%q: %d places", unit, len(all))
+		}
+	}
+	if took := time.Since(began); took > 10*time.Second {
+		t.Errorf("took %v", took)
 	}
 }
 
