@@ -59,6 +59,8 @@ const (
 	echoWithin   = 30 * time.Second
 	weekRollover = 1024 * 7 * 24 * time.Hour // the week number of satellite time has ten bits
 
+	farOff = 365 * 24 * time.Hour // clocks that were never set are off by decades
+
 	lowest, highest = -500.0, 60e3 // m: no latex balloon reports from outside of this
 
 	longestLookBack = 1000 // reports
@@ -77,6 +79,7 @@ func Judge(reports []Report, terms Terms, choices map[string]Choice) []Judged {
 	slices.SortStableFunc(all, order)
 	doubles(all)
 	markOrder(all)
+	strays(all)
 	jumps(all, terms)
 	frozen(all)
 	heightJumps(all)
@@ -210,6 +213,26 @@ func markOrder(all []Judged) {
 		}
 		if all[i].At.After(latest[source]) {
 			latest[source] = all[i].At
+		}
+	}
+}
+
+// strays marks reports whose clock is a year and more from that of most others: where no
+// arrival is known, as in a log, a clock that was never set shows in nothing else.
+func strays(all []Judged) {
+	var used []int
+	for i := range all {
+		if all[i].Use {
+			used = append(used, i)
+		}
+	}
+	if len(used) < 3 {
+		return
+	}
+	middle := all[used[len(used)/2]].At // they are in the order of time
+	for _, i := range used {
+		if off := all[i].At.Sub(middle); off.Abs() > farOff {
+			all[i].mark(Mark{Reason: WrongClock, Seconds: off.Seconds(), FromOthers: true})
 		}
 	}
 }

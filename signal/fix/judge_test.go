@@ -100,6 +100,30 @@ func TestOneBadReport(t *testing.T) {
 	}
 }
 
+// A log has no arrivals: what begins with a clock that was not set yet shows in the
+// others alone. A report without any time must not disturb the rest.
+func TestLogWithClockNotSet(t *testing.T) {
+	reports := flown(20)
+	for i := range reports {
+		reports[i].Received = time.Time{}
+	}
+	reports[0].Time = time.Date(1980, 1, 6, 0, 0, 0, 0, time.UTC)
+	reports[1].Time, reports[1].TimeKind = time.Time{}, NoTime
+	reports[10].Height.Metres += 9000
+	all := Judge(reports, Terms{}, nil)
+	for raw, want := range map[string]string{"line 0": "wrong_clock", "line 1": "no_time", "line 10": "height_jump", "line 5": ""} {
+		if j := find(t, all, raw); reasons(j) != want {
+			t.Errorf("%s: marked %q, expected %q", raw, reasons(j), want)
+		}
+	}
+	if n := len(Believed(all)); n != 18 {
+		t.Errorf("%d believed, expected 18", n)
+	}
+	if text := find(t, all, "line 0").Marks[0].Text(unit.Metric); !strings.Contains(text, "other reports") {
+		t.Errorf("says %q", text)
+	}
+}
+
 func TestFrozenHeight(t *testing.T) {
 	reports := flown(30)
 	for i := 20; i < 30; i++ {

@@ -55,7 +55,8 @@ type Mark struct {
 	Seconds      float64
 	Metres       float64
 	Count        int
-	BeforeWindow bool
+	BeforeWindow bool // held against the flight's window, not the arrival
+	FromOthers   bool // held against the other reports, not the arrival
 }
 
 // LeavesOut tells whether the mark takes the whole report out of the answer.
@@ -78,6 +79,9 @@ func (m Mark) Text(system unit.System) string {
 	case Invented:
 		return "The receiver says this place was set by hand or simulated."
 	case WrongClock:
+		if m.FromOthers {
+			return fmt.Sprintf("Its clock is %s from that of the other reports: it was not set yet.", span)
+		}
 		if math.Abs(m.Seconds+weekRollover.Seconds()) < oldest.Seconds() {
 			return "Its clock is 1024 weeks behind: the receiver's week number has rolled over. It can be believed by its arrival."
 		}

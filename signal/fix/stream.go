@@ -214,7 +214,7 @@ func heightJumps(all []Judged) {
 			continue
 		}
 		links = append(links, link{index: i, weight: weight(j)})
-		at := j.At.Sub(all[0].At).Seconds()
+		at := j.At.Sub(all[links[0].index].At).Seconds()
 		heights = append(heights, height{at, float64(alt), math.Hypot(doubt, j.Report.Expected.Up), j.Report.Expected.Time})
 	}
 	reaches := func(a, b int) bool {
