@@ -133,7 +133,7 @@ func (f *Facts) calls() []Part {
 	}
 	parts := []Part{asked}
 	if c := f.Rules.Customary; c != nil {
-		parts = append(parts, Part{Heading: "The customary call, which no text asks for", Text: []string{c.Text, "They will want: " + strings.Join(c.Give, "; ") + ". All of it stands above."}})
+		parts = append(parts, Part{Heading: "The customary call, which no text asks for", Text: []string{c.Text, "They will want: " + strings.Join(c.Give, "; ") + ". It stands above; fill in the blanks first."}})
 	}
 	return parts
 }
